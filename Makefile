@@ -1,0 +1,44 @@
+# make run    flies the demonstration and prints the hot wash
+# make test   the everyday suite, under ten minutes on two cores
+# make help   the rest
+
+GO ?= go
+LEAST = 1.26
+FLAGS = -buildvcs=false
+
+.PHONY: run test test-all build help go-version packages reference breaks bench fuzz
+
+run: build ## fly the demonstration and print the hot wash
+	@bin/lapwing fly drift-in-hold --pilot trained --seed 7 --out run || test $$? -eq 1
+
+build: go-version ## build bin/lapwing
+	@CGO_ENABLED=0 $(GO) build $(FLAGS) -o bin/lapwing ./cmd/lapwing
+
+test: go-version packages ## the everyday suite, with race detector and shuffle
+	@.ci/test everyday
+
+test-all: go-version packages ## the everyday suite and the slow lanes
+	@.ci/test all
+
+reference: go-version packages ## compare with SciPy: rigid body, contact, filter
+	$(GO) test $(FLAGS) -count=1 -v -run Reference ./dynamics/... ./sim/...
+
+breaks: go-version ## break the code on purpose, twenty ways, and show which test catches each
+	$(GO) test $(FLAGS) -count=1 -v -timeout 30m -tags breaks -run TestBreaks ./cmd
+
+bench: go-version ## benchmarks; compare two runs with benchstat
+	$(GO) test $(FLAGS) -run '^$$' -bench . -benchmem -count=10 ./dynamics/... ./sim/...
+
+fuzz: go-version ## fuzz the readers for a while
+	$(GO) test $(FLAGS) -run '^$$' -fuzz FuzzRead -fuzztime 60s ./scenarios
+
+go-version:
+	@command -v $(GO) >/dev/null || { echo "Lapwing needs Go $(LEAST) or newer, and no 'go' was found: get it from https://go.dev/dl, unpack it and put its bin folder on your PATH."; exit 2; }
+	@have=$$($(GO) env GOVERSION | sed 's/^go//'); \
+	printf '%s\n%s\n' "$(LEAST)" "$$have" | sort -CV || { echo "Lapwing needs Go $(LEAST) or newer and this is Go $$have: get it from https://go.dev/dl, unpack it and put its bin folder first on your PATH."; exit 2; }
+
+packages:
+	@.ci/packages
+
+help: ## what can be made
+	@grep -hE '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/^([a-z-]+):.*## /\1\t/' | expand -t 12

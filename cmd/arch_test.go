@@ -1,0 +1,155 @@
+// Package cmd_test holds the module to its layout: who may import whom, and
+// where products must be rounded.
+package cmd_test
+
+import (
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// root is the module's folder seen from this one.
+const root = ".."
+
+// mayImport says which packages of this module each package may import, and
+// why. A trailing /... stands for the package and all below it.
+var mayImport = map[string]struct {
+	packages []string
+	why      string
+}{
+	"dynamics/kernel": {nil, "the arithmetic stands on nothing"},
+	"dynamics":        {[]string{"dynamics/kernel"}, "craft and air are pure functions"},
+	"sim/hands":       {nil, "hands are what every stage speaks of and none owns"},
+	"sim/percept":     {[]string{"dynamics/...", "sim/hands"}, "a percept knows the craft by eye and ear only"},
+	"sim/link":        {[]string{"dynamics/...", "sim/hands"}, "the link carries hands and nothing else"},
+	"sim/sense":       {[]string{"dynamics/..."}, "sensors read the truth"},
+	"sim/estimate":    {[]string{"dynamics/...", "sim/sense"}, "the estimate sees readings, never the truth"},
+	"sim/safety":      {[]string{"dynamics/kernel", "sim/hands", "sim/link", "sim/estimate"}, "the watchman stands between link and law"},
+	"sim/path":        {[]string{"dynamics/kernel"}, "a path is geometry and time"},
+	"sim/inject":      {[]string{"dynamics/..."}, "injects know when and how much, not who suffers"},
+	"sim/control":     {[]string{"dynamics/...", "sim/hands", "sim/estimate", "sim/safety", "sim/path"}, "a law sees belief, hands and status, never the truth"},
+	"sim/judge":       {[]string{"dynamics/...", "sim/hands", "sim/percept", "sim/safety"}, "the judge looks at craft and person"},
+	"sim/pilot":       {[]string{"dynamics/kernel", "sim/hands", "sim/percept", "sim/judge"}, "a person sees percepts only"},
+	"sim": {[]string{"dynamics/...", "sim/hands", "sim/percept", "sim/link", "sim/sense", "sim/estimate", "sim/safety",
+		"sim/path", "sim/inject", "sim/control", "sim/judge", "sim/pilot"}, "the tick calls its stages"},
+	"sim/score":      {[]string{"dynamics/...", "sim", "sim/..."}, "a score reads the whole run"},
+	"sim/record":     {[]string{"dynamics/...", "sim", "sim/...", "scenarios"}, "a recording carries its scenario's files"},
+	"scenarios":      {[]string{"dynamics/...", "sim", "sim/..."}, "files describe the simulation, never the other way"},
+	"render/debrief": {[]string{"sim", "sim/...", "scenarios", "dynamics/..."}, "reports read scores and recordings"},
+	"cmd":            {nil, "tests of the module itself"},
+	"cmd/lapwing":    {[]string{"dynamics/...", "sim", "sim/...", "scenarios", "render/debrief"}, "wires only, and nothing with a window"},
+}
+
+// onlyMath is what dynamics may use of the standard library: no clock, no
+// files, no global randomness, nothing that differs between machines.
+var onlyMath = map[string]bool{"math": true, "errors": true, "fmt": true, "strconv": true}
+
+func TestImportsFollowTheLayout(t *testing.T) {
+	for file, imports := range importsOfModule(t) {
+		pkg := filepath.ToSlash(filepath.Dir(file))
+		rule, known := mayImport[pkg]
+		if !known {
+			t.Errorf("%s: package %s is not in the layout: add it to mayImport with its reason", file, pkg)
+			continue
+		}
+		for _, path := range imports {
+			if inner, ours := strings.CutPrefix(path, "lapwing/"); ours && !allowed(inner, rule.packages) {
+				t.Errorf("%s imports %s: %s may not, because %s", file, path, pkg, rule.why)
+			}
+			if strings.HasPrefix(pkg, "dynamics") && !strings.Contains(path, "/") && !onlyMath[path] {
+				t.Errorf("%s imports %s: dynamics may use %v of the standard library only", file, path, onlyMath)
+			}
+			if strings.Contains(path, "go-gl") && !strings.HasPrefix(pkg, "render") {
+				t.Errorf("%s imports %s: windows and OpenGL live in render only", file, path)
+			}
+		}
+	}
+}
+
+func allowed(path string, packages []string) bool {
+	for _, p := range packages {
+		prefix, below := strings.CutSuffix(p, "/...")
+		if path == prefix && !below || below && (path == prefix && prefix == "dynamics" || strings.HasPrefix(path, prefix+"/")) {
+			return true
+		}
+	}
+	return false
+}
+
+// mathAllowed is what state may be computed with: functions that give the same
+// bits everywhere. The others differ in their last digit between processors.
+var mathAllowed = map[string]bool{"Sqrt": true, "Abs": true, "Floor": true, "Trunc": true, "Copysign": true, "Min": true,
+	"Max": true, "Float64bits": true, "Float64frombits": true, "IsNaN": true, "IsInf": true, "Inf": true, "NaN": true,
+	"Pi": true, "Sqrt2": true, "Ln2": true, "MaxInt64": true, "MaxUint64": true, "MaxFloat64": true, "SmallestNonzeroFloat64": true, "Signbit": true}
+
+func TestStateUsesNoMathThatDiffers(t *testing.T) {
+	walkSources(t, func(file, source string) {
+		if !strings.HasPrefix(file, "dynamics") && !strings.HasPrefix(file, "sim") && !strings.HasPrefix(file, "scenarios") {
+			return
+		}
+		if strings.HasPrefix(file, "sim/score") || strings.HasPrefix(file, "sim/trials") || strings.HasPrefix(file, "sim/record") {
+			return // reports, not state
+		}
+		for number, line := range strings.Split(source, "\n") {
+			code, _, _ := strings.Cut(line, "//")
+			for _, part := range strings.Split(code, "math.")[1:] {
+				name := leadingWord(part)
+				if !mathAllowed[name] {
+					t.Errorf("%s:%d: math.%s gives other bits on other processors: use dynamics/kernel", file, number+1, name)
+				}
+			}
+		}
+	})
+}
+
+func leadingWord(s string) string {
+	end := strings.IndexFunc(s, func(r rune) bool {
+		return !(r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9')
+	})
+	if end < 0 {
+		return s
+	}
+	return s[:end]
+}
+
+func importsOfModule(t *testing.T) map[string][]string {
+	t.Helper()
+	found := map[string][]string{}
+	walkSources(t, func(file, source string) {
+		parsed, err := parser.ParseFile(token.NewFileSet(), file, source, parser.ImportsOnly)
+		require.NoError(t, err)
+		for _, spec := range parsed.Imports {
+			path, err := strconv.Unquote(spec.Path.Value)
+			require.NoError(t, err)
+			found[file] = append(found[file], path)
+		}
+	})
+	return found
+}
+
+// walkSources calls visit with every Go file of the module but tests.
+func walkSources(t *testing.T, visit func(file, source string)) {
+	t.Helper()
+	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return err
+		}
+		source, err := readFile(path)
+		if err != nil {
+			return err
+		}
+		rel, err := filepath.Rel(root, path)
+		if err != nil {
+			return err
+		}
+		visit(filepath.ToSlash(rel), source)
+		return nil
+	})
+	require.NoError(t, err)
+}

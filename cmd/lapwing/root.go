@@ -1,0 +1,87 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+)
+
+// version is the program's own; it stands in recordings and reports.
+const version = "0.1.0"
+
+// Exit codes, the same for every verb.
+const (
+	exitGo       = 0 // GO, or all passed
+	exitNoGo     = 1 // NO-GO, or a criterion missed
+	exitUsage    = 2 // wrong usage or a bad file
+	exitInternal = 3 // internal or plug-in error
+	exitVoid     = 4 // void or inconclusive
+)
+
+// coded is an error with the exit code that belongs to it. Its text may be
+// empty where the output has said everything.
+type coded struct {
+	code int
+	err  error
+}
+
+func (c coded) Error() string {
+	if c.err == nil {
+		return ""
+	}
+	return c.err.Error()
+}
+
+func (c coded) Unwrap() error { return c.err }
+
+func badUse(format string, args ...any) error {
+	return coded{exitUsage, fmt.Errorf(format, args...)}
+}
+
+func internal(err error) error { return coded{exitInternal, err} }
+
+// run is the whole program: arguments in, exit code out.
+func run(args []string, in io.Reader, out, errOut io.Writer) int {
+	root := newRoot(in, out, errOut)
+	root.SetArgs(args)
+	err := root.Execute()
+	if err == nil {
+		return exitGo
+	}
+	code := exitUsage
+	var c coded
+	if errors.As(err, &c) {
+		code = c.code
+	}
+	if text := err.Error(); text != "" {
+		fmt.Fprintln(errOut, "lapwing: "+text)
+	}
+	return code
+}
+
+func newRoot(in io.Reader, out, errOut io.Writer) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "lapwing",
+		Short: "Rehearse the first flights of a small indoor multirotor, and the bad day",
+		Long: `Lapwing rehearses the first flights of a small indoor multirotor, and the bad day:
+the estimate slides away, the link goes dead, a motor stops. It flies a real
+simulation, times what the person does, and says how long there was to do it.
+
+It rehearses; it qualifies nobody. The craft's own manual, local rules and
+licensed practice come first.
+
+Exit codes: 0 GO or all passed, 1 NO-GO or a criterion missed, 2 wrong usage or a
+bad file, 3 internal error, 4 void or inconclusive.`,
+		Example:       "  lapwing fly drift-in-hold --pilot trained --seed 7 --out run/\n  lapwing replay run/rehearsal.mcap",
+		Version:       version,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+	}
+	root.SetIn(in)
+	root.SetOut(out)
+	root.SetErr(errOut)
+	root.AddCommand(newFly(), newScenarios(), newCheck(), newReplay(), newExport(), newCraft())
+	return root
+}

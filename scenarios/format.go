@@ -1,0 +1,79 @@
+package scenarios
+
+import "strings"
+
+// Version is the version of every format that this program reads.
+const Version = 1
+
+// Kind is what a file describes. It stands in the file itself, under "kind".
+type Kind string
+
+// The kinds of file.
+const (
+	KindScenario   Kind = "scenario"
+	KindCraft      Kind = "craft"
+	KindRoom       Kind = "room"
+	KindLaw        Kind = "law"
+	KindProcedures Kind = "procedures"
+)
+
+// Kinds lists the kinds in the order in which a scenario names them.
+func Kinds() []Kind { return []Kind{KindScenario, KindCraft, KindRoom, KindLaw, KindProcedures} }
+
+// format is the description of one kind of file with the checks that tie its
+// fields together.
+type format struct {
+	kind  Kind
+	dir   string // in the catalogue
+	root  field
+	rules []rule
+}
+
+// rule checks what no single field can show. It runs only when everything it
+// needs is sound, so that one mistake is reported once.
+type rule struct {
+	needs []string
+	check func(v *value, r *report)
+}
+
+var formats = []format{scenarioFormat(), craftFormat(), roomFormat(), lawFormat(), proceduresFormat()}
+
+func formatOf(kind Kind) *format {
+	for i := range formats {
+		if formats[i].kind == kind {
+			return &formats[i]
+		}
+	}
+	return nil
+}
+
+func kindWords() []string {
+	words := make([]string, 0, len(formats))
+	for _, k := range Kinds() {
+		words = append(words, string(k))
+	}
+	return words
+}
+
+// document returns a root description: kind and version, then fields.
+func document(kind Kind, doc string, fields ...field) field {
+	head := []field{
+		word("kind", []string{string(kind)}, "what this file describes").need(),
+		integer("version", Version, Version, "version of the format").need(),
+		sentence("title", "a short name for people").need(),
+	}
+	return group("", doc, append(head, fields...)...)
+}
+
+// words joins lists of words without repeating any.
+func joinWords(lists ...[]string) []string {
+	var all []string
+	for _, l := range lists {
+		for _, w := range l {
+			if w != "" && !strings.Contains(","+strings.Join(all, ",")+",", ","+w+",") {
+				all = append(all, w)
+			}
+		}
+	}
+	return all
+}

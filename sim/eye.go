@@ -1,0 +1,196 @@
+package sim
+
+import (
+	"math"
+
+	"lapwing/dynamics"
+	"lapwing/dynamics/kernel"
+	"lapwing/sim/hands"
+	"lapwing/sim/percept"
+	"lapwing/sim/safety"
+)
+
+// Eye is how a percept is formed from one look to the next. It stays outside
+// the replay's hash: it belongs to the person, not to the craft.
+type Eye struct {
+	refVelW  dynamics.Vec3  // m/s, the speed that hands and briefed path ask for, eased in
+	holdW    dynamics.Vec3  // m, where the craft should be
+	velW     dynamics.Vec3  // m/s, at the last look
+	actual   hands.Response // as last reported
+	person   float64        // m, at the last look
+	asked    hands.Hands    // hands when the craft last answered
+	deadFor  float64        // s
+	contact  dynamics.Kind  // touches since the last look
+	shown    shown          // the station's picture, frozen while no telemetry comes
+	hovering bool
+}
+
+// shown is what the station last received from the craft.
+type shown struct {
+	armed, cutOff, landing bool
+	actual                 hands.Response
+	camera, battery        uint8
+	volts                  float64
+}
+
+// How the eye works. Judgements, except where a source is named.
+const (
+	easeIn      = 1.2 // m/s², how fast a craft may be expected to take up a commanded speed
+	linkFlag    = 400 // ticks without a frame after which the station shows the link flag
+	stickMoved  = hands.Full / 20
+	noPerson    = 1e3 // m
+	hearMotors  = 60  // rad/s, below which a motor is not heard
+	lookSeconds = percept.Every * dynamics.DT
+)
+
+func openEye(s *dynamics.State) Eye {
+	return Eye{holdW: s.PosW, person: noPerson, actual: hands.Attitude}
+}
+
+// Look forms the percept of this tick in w.Percept.
+func Look(c *Conditions, w *World) {
+	e, p, s := &w.Eye, &w.Percept, &w.Craft
+	p.Tick = w.Tick
+	seeCraft(p, s, e)
+	readStation(c, w)
+	seePlace(c, w)
+	seeIntent(c, w)
+	hear(c, p, s)
+	e.velW = s.VelW
+	e.contact = 0
+}
+
+// seeCraft fills what the eye sees of the craft itself.
+func seeCraft(p *percept.Percept, s *dynamics.State, e *Eye) {
+	up := s.QWB.AxisZ()
+	p.PosW, p.VelW = s.PosW, s.VelW
+	p.AccelW = s.VelW.Sub(e.velW).Scale(1 / lookSeconds)
+	p.Yaw, p.YawRate = s.QWB.Yaw(), s.OmegaB.Z
+	p.Tilt = s.QWB.Tilt()
+	p.TiltW = kernel.Vec3{X: up.X, Y: up.Y}
+	p.OnFloor = s.Touch.Kinds&dynamics.TouchSkidFloor != 0 && s.Touch.Load > 0
+	p.Contact = (e.contact|s.Touch.Kinds)&^dynamics.TouchSkidFloor != 0
+}
+
+// readStation fills the instruments; they freeze while no telemetry comes.
+func readStation(c *Conditions, w *World) {
+	e, p, status := &w.Eye, &w.Percept, &w.Safety.Status
+	silent := w.Heard.Age > linkFlag || w.Effects.LinkDead && w.Heard.Age > linkFlag/2
+	p.LinkLost = silent || status.Link == safety.LinkLost
+	if !silent {
+		e.shown = shown{status.Armed, status.CutOff, status.Landing, status.Response,
+			uint8(w.Estimate.Belief.Health), uint8(status.Battery), w.Reading.CellVolts}
+	}
+	p.Armed, p.CutOff, p.Landing = e.shown.armed, e.shown.cutOff, e.shown.landing
+	p.Actual, p.Camera, p.Battery, p.CellVolts = e.shown.actual, e.shown.camera, e.shown.battery, e.shown.volts
+	p.Commanded = w.Hands.Response
+	p.HoverStick = c.Law.HoverStick()
+	e.watchSticks(p, &w.Hands, w.Heard.Age)
+}
+
+// watchSticks counts for how long a moved stick has had no answer.
+func (e *Eye) watchSticks(p *percept.Percept, h *hands.Hands, age int64) {
+	far := func(a, b int16) bool { return a-b > stickMoved || b-a > stickMoved }
+	moved := far(h.Roll, e.asked.Roll) || far(h.Pitch, e.asked.Pitch) || far(h.Yaw, e.asked.Yaw) ||
+		far(h.Throttle, e.asked.Throttle)
+	if age <= 5*percept.Every {
+		e.asked, e.deadFor = *h, 0
+	} else if moved {
+		e.deadFor += lookSeconds
+	}
+	p.DeadSticks = e.deadFor
+}
+
+// seePlace fills distances to what could be hit.
+func seePlace(c *Conditions, w *World) {
+	e, p := &w.Eye, &w.Percept
+	p.Wall = Clearance(&c.Craft, &c.Place, w.Craft.PosW)
+	p.Person = noPerson
+	for i := range c.Place.PersonCount {
+		p.Person = math.Min(p.Person, c.Place.People[i].PosW.Sub(w.Craft.PosW).NormXY())
+	}
+	p.PersonClosing = e.person-p.Person > float64(0.2*lookSeconds)
+	e.person = p.Person
+}
+
+// Clearance returns the distance (m) from the craft's hull, a sphere round its
+// guards, to the nearest net, wall, ceiling or box; negative inside one.
+func Clearance(c *dynamics.Craft, place *dynamics.Place, posW dynamics.Vec3) float64 {
+	lo, hi := place.Min, place.Max
+	if place.HasNet {
+		lo, hi = place.NetMin, place.NetMax
+	}
+	d := min(posW.X-lo.X, hi.X-posW.X, posW.Y-lo.Y, hi.Y-posW.Y, hi.Z-posW.Z)
+	for i := range place.BoxCount {
+		b := &place.Boxes[i]
+		out := kernel.Vec3{
+			X: max(b.Min.X-posW.X, 0, posW.X-b.Max.X),
+			Y: max(b.Min.Y-posW.Y, 0, posW.Y-b.Max.Y),
+			Z: max(b.Min.Z-posW.Z, 0, posW.Z-b.Max.Z),
+		}
+		d = min(d, out.Norm())
+	}
+	return d - c.Reach()
+}
+
+// seeIntent compares what the craft does with what it was asked to do.
+func seeIntent(c *Conditions, w *World) {
+	e, p, s := &w.Eye, &w.Percept, &w.Craft
+	if p.Actual != e.actual || p.OnFloor {
+		e.actual = p.Actual
+		e.holdW, e.refVelW = s.PosW, s.VelW
+	}
+	want, follows := askedVelocity(c, w)
+	step := want.Sub(e.refVelW)
+	step.Z = 0
+	if n := step.Norm(); n > easeIn*lookSeconds {
+		step = step.Scale(easeIn * lookSeconds / n)
+	}
+	if follows {
+		step = want.Sub(e.refVelW)
+		e.holdW = w.Setpoint.PosW
+	}
+	e.refVelW = e.refVelW.Add(step)
+	if !follows {
+		e.holdW = e.holdW.AddScaled(lookSeconds, e.refVelW)
+	}
+	p.PathSpeed = 0
+	if follows {
+		p.PathSpeed = w.Setpoint.VelW.NormXY()
+	}
+	p.Uncommanded = 0
+	if p.Actual.PositionBased() && !p.OnFloor {
+		p.Uncommanded = s.VelW.Sub(e.refVelW).NormXY()
+	}
+	p.HoldW = e.holdW
+	p.Away = s.PosW.Sub(e.holdW).NormXY()
+}
+
+// askedVelocity returns the velocity (m/s, room) that hands or path ask for;
+// follows tells that the briefed path gives it.
+func askedVelocity(c *Conditions, w *World) (velW dynamics.Vec3, follows bool) {
+	switch w.Percept.Actual {
+	case hands.Path:
+		return w.Setpoint.VelW, w.Setpoint.Active || w.Setpoint.Done
+	case hands.PositionHold:
+		return c.Law.StickVelocity(&w.Hands, w.Percept.Yaw), false
+	}
+	return dynamics.Vec3{}, false
+}
+
+// hear fills what the ear tells of the motors.
+func hear(c *Conditions, p *percept.Percept, s *dynamics.State) {
+	sum := 0.0
+	for i := range c.Craft.RotorCount {
+		sum += s.RotorSpeed[i]
+	}
+	p.MotorsTurn = sum > hearMotors
+	p.OddRotor = 0
+	others := float64(c.Craft.RotorCount - 1)
+	for i := range c.Craft.RotorCount {
+		mean := (sum - s.RotorSpeed[i]) / others
+		if mean > hearMotors {
+			p.OddRotor = math.Max(p.OddRotor, math.Abs(s.RotorSpeed[i]-mean)/mean)
+		}
+	}
+}

@@ -1,0 +1,234 @@
+package judge
+
+import (
+	"math"
+
+	"lapwing/sim/hands"
+	"lapwing/sim/safety"
+)
+
+// Thresholds of deeds that have no level of their own. Judgements.
+const (
+	quietSpeed   = 0.3 // m/s, "stopped" for an arrest without a level
+	sinkSpeed    = 0.15
+	sinkFor      = 300             // ticks
+	quietFor     = 300             // ticks
+	throttleTop  = hands.Full / 20 // 5 % of travel counts as up
+	mismatchSafe = 0.3             // share of the hover mark within which sticks are safe for the link's return
+)
+
+// noteDeeds notes demands, commissions, the call-out and the first input.
+func noteDeeds(d *Drill, f *Facts, v *View) {
+	noteStir(f, v.Hands, v.Tick)
+	noteCalls(d, f, v)
+	begun := f.Onset != Never || !v.HasEvent
+	if begun {
+		noteDemands(d, f, v)
+	}
+	if f.Cue != Never || !v.HasEvent {
+		noteCommissions(d, f, v)
+	}
+	if f.Cue != Never && leavesPositionBased(v.Hands, &f.CueHands) {
+		f.left = true
+	}
+	if f.Cue != Never && f.FirstInput == Never && differs(v.Hands, &f.CueHands) {
+		f.FirstInput = v.Tick
+	}
+}
+
+// differs tells whether hands show an answer: a switch, a call, or a stick
+// moved by more than a tenth of its travel.
+func differs(h, was *hands.Hands) bool {
+	moved := func(a, b int16) bool { return a-b > hands.Full/10 || b-a > hands.Full/10 }
+	return h.Response != was.Response || h.CutOff != was.CutOff || h.Armed != was.Armed ||
+		h.Call != hands.CallNone || h.Step != hands.StepNone ||
+		moved(h.Throttle, was.Throttle) || moved(h.Roll, was.Roll) || moved(h.Pitch, was.Pitch)
+}
+
+func leavesPositionBased(h, was *hands.Hands) bool {
+	return was.Response.PositionBased() && !h.Response.PositionBased()
+}
+
+func noteCalls(d *Drill, f *Facts, v *View) {
+	switch v.Hands.Call {
+	case hands.CallNone:
+	case hands.CallAreaClear:
+		f.AreaClear = v.Tick
+	}
+	if d.Call != hands.CallNone && v.Hands.Call == d.Call && f.Onset != Never && f.CallMade == Never {
+		f.CallMade = v.Tick
+	}
+}
+
+// noteDemands notes each demand once; one that must follow another waits for
+// it, and having been done before it counts as an error of order.
+func noteDemands(d *Drill, f *Facts, v *View) {
+	all := true
+	for i := range d.DemandCount {
+		demand := &d.Demands[i]
+		if f.Done[i] != Never {
+			continue
+		}
+		if !demandMet(demand, d, f, v) {
+			all = false
+			continue
+		}
+		if f.Began[i] == Never {
+			f.Began[i] = v.Tick
+		}
+		if demand.Ordered && i > 0 && f.Done[i-1] == Never {
+			all = false
+			continue
+		}
+		f.Done[i] = v.Tick
+		if demand.Ordered && i > 0 && f.Began[i] < f.Done[i-1] && demand.edge() {
+			f.OrderErrors++
+		}
+		if demand.First && f.FirstRight == Never {
+			f.FirstRight = v.Tick
+		}
+	}
+	if all && f.Complete == Never && d.DemandCount > 0 {
+		f.Complete = v.Tick
+	}
+}
+
+// edge tells whether the demand is an act whose order says something, and not a
+// condition that may hold by itself.
+func (d *Demand) edge() bool {
+	switch d.AnyOf[0].Kind {
+	case DeedArrest, DeedDescend, DeedThrottleLowest, DeedTouchdown:
+		return false
+	}
+	return true
+}
+
+func demandMet(demand *Demand, d *Drill, f *Facts, v *View) bool {
+	for i := range demand.Count {
+		if deedDone(&demand.AnyOf[i], f, v) {
+			return true
+		}
+	}
+	return false
+}
+
+func noteCommissions(d *Drill, f *Facts, v *View) {
+	for i := range d.CommissionCount {
+		if f.Committed[i] == Never && deedDone(&d.Commissions[i].Deed, f, v) && v.Tick != f.Cue {
+			f.Committed[i] = v.Tick
+		}
+	}
+}
+
+// deedDone tells whether deed is seen in this percept.
+func deedDone(deed *Deed, f *Facts, v *View) bool {
+	h, p := v.Hands, v.Percept
+	afterCue := f.Cue != Never
+	late := afterCue && float64(v.Tick-f.Cue) > deed.Level*1000
+	switch deed.Kind {
+	case DeedRefuge:
+		return h.Response == hands.Attitude || h.Response == hands.HeightHold
+	case DeedAttitude:
+		return h.Response == hands.Attitude
+	case DeedPositionHold:
+		return h.Response == hands.PositionHold
+	case DeedReselect:
+		return f.left && h.Response.PositionBased()
+	case DeedCutOff:
+		return h.CutOff && f.Airborne != Never
+	case DeedRelease:
+		return !h.CutOff && f.last.CutOff && f.Airborne != Never && (h.Throttle > throttleTop || p.Armed)
+	case DeedThrottleLowest:
+		return h.Throttle == 0
+	case DeedThrottleUp:
+		return afterCue && hands.Share(h.Throttle-f.CueHands.Throttle) > deed.Level && !h.Response.HoldsHeight()
+	case DeedThrottleOff:
+		return f.last.Response.HoldsHeight() && !h.Response.HoldsHeight() && mismatch(h, p.HoverStick) > deed.Level
+	case DeedDisarm:
+		return !v.Status.Armed
+	case DeedArrest:
+		return p.VelW.NormXY() < max(deed.Level, 0.01) && f.quiet != Never && v.Tick-f.quiet >= quietFor
+	case DeedDescend:
+		return p.PosW.Z < f.CueW.Z-0.2 && afterCue || f.sinking != Never && v.Tick-f.sinking >= sinkFor
+	case DeedTouchdown:
+		return p.OnFloor && f.Airborne != Never
+	case DeedClimb:
+		return afterCue && p.PosW.Z > f.CueW.Z+deed.Level
+	case DeedCall:
+		return h.Call == deed.Call
+	case DeedStep:
+		return h.Step == deed.Step
+	case DeedReturnSafe:
+		return returnSafe(h, p.HoverStick, v.LostLink)
+	case DeedPositionStick:
+		return afterCue && h.Response.PositionBased() && deflection(h) > deed.Level
+	case DeedStir:
+		return stirRate(f, v.Tick) > deed.Level
+	case DeedYawOn:
+		return math.Abs(p.YawRate) > deed.Level
+	case DeedStayPath:
+		return late && h.Response == hands.Path
+	case DeedStayPositionBased:
+		return late && h.Response.PositionBased()
+	case DeedMotorsRun:
+		return late && f.MotorsOff == Never
+	case DeedPlanDone:
+		return v.PlanDone
+	case DeedLeaveCause:
+		return f.last.Response.PositionBased() && h.Response < f.last.Response && !p.OnFloor
+	}
+	return false
+}
+
+// mismatch returns |stick − hover mark| / hover mark.
+func mismatch(h *hands.Hands, mark float64) float64 {
+	if mark <= 0 {
+		return 0
+	}
+	return math.Abs(hands.Share(h.Throttle)-mark) / mark
+}
+
+// returnSafe tells whether the sticks suit the moment at which the link comes
+// back: cut-off and throttle lowest where the craft stops its motors, attitude
+// with the throttle at the hover mark where it lands or holds.
+func returnSafe(h *hands.Hands, mark float64, action safety.Action) bool {
+	if action == safety.ActionMotorStop {
+		return h.CutOff && h.Throttle == 0
+	}
+	return h.Response == hands.Attitude && mismatch(h, mark) < mismatchSafe
+}
+
+func deflection(h *hands.Hands) float64 {
+	return math.Sqrt(float64(hands.Share(h.Roll)*hands.Share(h.Roll)) + float64(hands.Share(h.Pitch)*hands.Share(h.Pitch)))
+}
+
+// noteStir remembers when roll or pitch went from one side to the other.
+func noteStir(f *Facts, h *hands.Hands, tick int64) {
+	for axis, stick := range [2]int16{h.Roll, h.Pitch} {
+		side := int64(0)
+		if stick > hands.Full/2 {
+			side = 1
+		} else if stick < -hands.Full/2 {
+			side = -1
+		}
+		if side == 0 || side == f.reversal[axis] {
+			continue
+		}
+		if f.reversal[axis] != 0 {
+			f.stirs[f.stirNext%int64(len(f.stirs))] = tick
+			f.stirNext++
+		}
+		f.reversal[axis] = side
+	}
+}
+
+// stirRate returns the stick reversals per second over the last two seconds.
+func stirRate(f *Facts, tick int64) float64 {
+	n := 0.0
+	for _, t := range f.stirs {
+		if t > 0 && tick-t < 2000 {
+			n++
+		}
+	}
+	return n / 2
+}

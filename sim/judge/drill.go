@@ -1,0 +1,188 @@
+// Package judge notes what happened and what was done about it: when the fault
+// began, when a person could perceive it, the first input, the first right
+// action, each step after, what was left out and what should not have been
+// done. It notes facts; package score turns them into GO or NO-GO.
+package judge
+
+import (
+	"lapwing/sim/hands"
+	"lapwing/sim/percept"
+)
+
+// Bounds of a drill; the reader of scenario files refuses more.
+const (
+	MaxCues        = 4
+	MaxDemands     = 8
+	MaxCommissions = 8
+	MaxChoices     = 3
+)
+
+// NoLimit stands for a time limit that never comes.
+const NoLimit int64 = 1 << 40
+
+// Drill is what is expected of the person in one event.
+type Drill struct {
+	Event     uint8 // row of the events table, 0 when none
+	Class     Class
+	Announced bool
+	Target    float64 // s from the cue to the first right action
+	Limit     float64 // s, the class limit or tighter
+
+	Cues     [MaxCues]percept.Rule // any of them starts the clock
+	CueCount int
+
+	Demands     [MaxDemands]Demand // the first that is First decides the first right action
+	DemandCount int
+
+	Commissions     [MaxCommissions]Commission
+	CommissionCount int
+
+	Call hands.Call // the call-out that belongs to the event, CallNone when none
+
+	Outcome Outcome
+	Weights Weights
+}
+
+// Class groups events by how fast the answer must be.
+type Class uint8
+
+// The classes.
+const (
+	ClassN Class = iota // no event: complete the plan
+	ClassA              // stop now
+	ClassB              // take over
+	ClassC              // land now
+	ClassD              // land soon
+	ClassE              // hold and tell
+	ClassF              // people
+)
+
+// String returns the letter of c.
+func (c Class) String() string { return string("NABCDEF"[min(c, ClassF)]) }
+
+// Words says what c asks.
+func (c Class) Words() string {
+	return [...]string{"carry on", "stop now", "take over", "land now", "land soon", "hold and tell", "protect people"}[min(c, ClassF)]
+}
+
+// Demand is one required action.
+type Demand struct {
+	AnyOf    [MaxChoices]Deed // any of them fulfils it
+	Count    int
+	Within   int64 // ticks from the cue, or NoLimit
+	Critical bool  // leaving it out is a critical omission
+	First    bool  // it counts as the first right action
+	Ordered  bool  // it must not come before the demand above it
+}
+
+// Deed is something done, with its level where the kind has one.
+type Deed struct {
+	Kind  DeedKind
+	Level float64    // unit as said at the kind
+	Call  hands.Call // of DeedCall
+	Step  hands.Step // of DeedStep
+}
+
+// Commission is something that should not be done after the cue.
+type Commission struct {
+	Deed  Deed
+	Grade Grade
+}
+
+// Grade says how much a commission weighs.
+type Grade uint8
+
+// The grades.
+const (
+	Minor Grade = iota
+	Major
+	Critical
+)
+
+// String returns the word for g.
+func (g Grade) String() string { return [...]string{"minor", "major", "critical"}[min(g, Critical)] }
+
+// DeedKind is a kind of action that hands, station and craft show.
+type DeedKind uint8
+
+// The kinds of deed.
+const (
+	DeedNone              DeedKind = iota
+	DeedRefuge                     // attitude or height-hold is selected
+	DeedAttitude                   // attitude is selected
+	DeedPositionHold               // position-hold is selected
+	DeedReselect                   // a position-based response type is selected again after it was left
+	DeedCutOff                     // motor cut-off is engaged
+	DeedRelease                    // motor cut-off is released while armed or with the throttle above 5 %
+	DeedThrottleLowest             // throttle at its lowest
+	DeedThrottleUp                 // level, share of travel: throttle raised above where it was at the cue
+	DeedThrottleOff                // level, share: throttle off the hover mark on entering direct thrust
+	DeedDisarm                     // the craft is disarmed
+	DeedArrest                     // level, m/s: horizontal speed below it for 0.3 s
+	DeedDescend                    // descent begun: 0.2 m lower than at the cue, or sinking above 0.15 m/s for 0.3 s
+	DeedTouchdown                  // standing on the floor
+	DeedClimb                      // level, m: higher than at the cue
+	DeedCall                       // a call is made
+	DeedStep                       // a step is taken
+	DeedReturnSafe                 // sticks set for the link's return, as the lost-link action asks
+	DeedPositionStick              // level, share: sticks deflected while a position-based response type is in force
+	DeedStir                       // level, 1/s: stick reversals beyond half travel
+	DeedYawOn                      // level, rad/s: turning on
+	DeedStayPath                   // level, s after the cue: path is still selected
+	DeedStayPositionBased          // level, s after the cue: a position-based response type is still selected
+	DeedMotorsRun                  // level, s after the cue: motors still turn
+	DeedPlanDone                   // the briefed plan is completed
+	DeedLeaveCause                 // the response type is left without cause (catch runs)
+	deedCount
+)
+
+var deedWords = [deedCount]string{"", "select-refuge", "select-attitude", "select-position-hold",
+	"reselect-position-based", "cut-off", "release-cut-off", "throttle-lowest", "throttle-up", "throttle-mismatch",
+	"disarm", "arrest", "descend", "touchdown", "climb", "call", "step", "sticks-return-safe", "position-stick",
+	"stir", "yaw-on", "stay-on-path", "stay-position-based", "motors-running", "plan-completed",
+	"leave-without-cause"}
+
+// String returns the word for k.
+func (k DeedKind) String() string {
+	if k >= deedCount {
+		return "unknown"
+	}
+	return deedWords[k]
+}
+
+// ParseDeed returns the kind called w.
+func ParseDeed(w string) (DeedKind, bool) {
+	for i, candidate := range deedWords {
+		if candidate == w && i > 0 {
+			return DeedKind(i), true
+		}
+	}
+	return DeedNone, false
+}
+
+// DeedWords lists the kinds' words.
+func DeedWords() []string { return deedWords[1:] }
+
+// Outcome is what must not happen: any of it is a hard outcome.
+type Outcome struct {
+	Contact      bool    // contact other than feet on floor
+	Touchdown    float64 // m/s
+	LeaveCage    bool
+	PersonRadius bool
+	Tilt         float64 // rad, beyond what the action asks
+}
+
+// DefaultOutcome returns the outcome that holds unless a scenario says
+// otherwise.
+func DefaultOutcome() Outcome {
+	return Outcome{Contact: true, Touchdown: 2, LeaveCage: true, PersonRadius: true, Tilt: 1.0471975511965976}
+}
+
+// Weights weigh the four parts of the trend number; their sum is 1. They are a
+// choice, not a finding, and every report prints them.
+type Weights struct{ Time, Actions, Control, Procedure float64 }
+
+// DefaultWeights returns the weights that hold unless a scenario says otherwise.
+func DefaultWeights() Weights {
+	return Weights{Time: 0.35, Actions: 0.35, Control: 0.20, Procedure: 0.10}
+}

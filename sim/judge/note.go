@@ -1,0 +1,157 @@
+package judge
+
+import (
+	"lapwing/dynamics"
+	"lapwing/dynamics/kernel"
+	"lapwing/sim/hands"
+	"lapwing/sim/percept"
+	"lapwing/sim/safety"
+)
+
+// View is what the judge looks at in one tick.
+type View struct {
+	Tick     int64
+	Looked   bool // the percept is new in this tick
+	Percept  *percept.Percept
+	Hands    *hands.Hands
+	Craft    *dynamics.State
+	Place    *dynamics.Place
+	Status   *safety.Status
+	Onset    int64 // tick of the first inject's onset, Never before
+	PlanDone bool
+	LostLink safety.Action // the craft's lost-link action
+	HasEvent bool          // the drill has injects or emergent cues; false in a catch run
+	Span     float64       // m, radius of the craft
+}
+
+// runningSpeed is the rotor speed above which a rotor counts as turning: below
+// it a small propeller has no force left to cut or lift. A judgement.
+const runningSpeed = 30 // rad/s
+
+// Note notes one tick. Contacts are looked at every tick, what the person does
+// whenever there is a new percept.
+func Note(d *Drill, f *Facts, v *View) {
+	noteOnset(f, v)
+	noteMotors(f, v)
+	noteHard(d, f, v)
+	if !v.Looked {
+		return
+	}
+	noteCue(d, f, v)
+	noteFlight(f, v)
+	noteDeeds(d, f, v)
+	noteFails(f, v)
+	noteSecured(f, v)
+	f.last = *v.Hands
+}
+
+func noteOnset(f *Facts, v *View) {
+	if f.Onset == Never && v.Onset != Never {
+		f.Onset = v.Onset
+	}
+}
+
+func noteMotors(f *Facts, v *View) {
+	turning := false
+	for _, speed := range v.Craft.RotorSpeed {
+		turning = turning || speed > runningSpeed
+	}
+	if turning {
+		f.MotorsOff = Never
+	} else if f.MotorsOff == Never {
+		f.MotorsOff = v.Tick
+	}
+	if f.Airborne == Never && v.Craft.Touch.Kinds == 0 && v.Craft.PosW.Z > 0.25 {
+		f.Airborne = v.Tick
+	}
+}
+
+// noteHard notes the first hard outcome after take-off.
+func noteHard(d *Drill, f *Facts, v *View) {
+	if f.Airborne == Never || f.Hard != Never {
+		return
+	}
+	touch := &v.Craft.Touch
+	switch {
+	case d.Outcome.PersonRadius && inPersonRadius(v) && f.MotorsOff == Never:
+		f.hard(HardPerson, v.Tick)
+	case d.Outcome.LeaveCage && outside(v.Craft.PosW, v.Place):
+		f.hard(HardCage, v.Tick)
+	case d.Outcome.Contact && touch.Kinds&^dynamics.TouchSkidFloor != 0:
+		f.hard(HardContact, v.Tick)
+	case touch.Kinds&dynamics.TouchSkidFloor != 0 && touch.Speed > d.Outcome.Touchdown:
+		f.hard(HardTouchdown, v.Tick)
+	case touch.Kinds == 0 && v.Craft.QWB.AxisZ().Z < kernel.Cos(d.Outcome.Tilt):
+		f.hard(HardTilt, v.Tick)
+	}
+	if f.Cue != Never && f.FloorTouch == Never && touch.Kinds&dynamics.TouchSkidFloor != 0 {
+		f.FloorTouch, f.Touchdown = v.Tick, touch.Speed
+	}
+}
+
+func (f *Facts) hard(kind HardKind, tick int64) { f.Hard, f.HardKind = tick, kind }
+
+func inPersonRadius(v *View) bool {
+	for i := range v.Place.PersonCount {
+		if v.Craft.PosW.Sub(v.Place.People[i].PosW).NormXY() < v.Place.PersonRadius {
+			return true
+		}
+	}
+	return false
+}
+
+func outside(p dynamics.Vec3, place *dynamics.Place) bool {
+	lo, hi := place.CageMin, place.CageMax
+	return p.X < lo.X || p.X > hi.X || p.Y < lo.Y || p.Y > hi.Y || p.Z > hi.Z
+}
+
+// noteCue starts the clock. Signs before the onset of the first inject do not
+// count, so that a bumpy lift is no cue.
+func noteCue(d *Drill, f *Facts, v *View) {
+	if v.Percept.Camera > 0 && f.Onset != Never {
+		f.warned = true
+	}
+	if f.Cue != Never || f.Onset == Never {
+		return
+	}
+	for i := range d.CueCount {
+		if d.Cues[i].Holds(&f.watch[i], v.Percept) && f.Cue == Never {
+			f.Cue, f.CueRule = v.Tick, int64(i)
+			f.CueW, f.CueHoldW, f.CueHands = v.Craft.PosW, v.Percept.HoldW, *v.Hands
+			f.Margin = cageMargin(v.Percept.HoldW, v.Place)
+		}
+	}
+}
+
+// cageMargin returns the horizontal distance (m) from p to the nearest side of
+// the cage.
+func cageMargin(p dynamics.Vec3, place *dynamics.Place) float64 {
+	return min(p.X-place.CageMin.X, place.CageMax.X-p.X, p.Y-place.CageMin.Y, place.CageMax.Y-p.Y)
+}
+
+// noteFlight keeps the extremes that the score's control part asks for.
+func noteFlight(f *Facts, v *View) {
+	p := v.Percept
+	f.quiet = since(f.quiet, p.VelW.NormXY() < quietSpeed, v.Tick)
+	f.sinking = since(f.sinking, p.VelW.Z < -sinkSpeed, v.Tick)
+	f.CutOffSince = since(f.CutOffSince, v.Hands.CutOff, v.Tick)
+	if f.Cue == Never || f.FloorTouch != Never {
+		return
+	}
+	f.MaxAway = max(f.MaxAway, v.Craft.PosW.Sub(f.CueHoldW).NormXY())
+	f.MaxTilt = max(f.MaxTilt, p.Tilt)
+	if !p.OnFloor {
+		f.MinWall = min(f.MinWall, p.Wall)
+	}
+}
+
+// since keeps the tick since which a condition holds.
+func since(t int64, holds bool, now int64) int64 {
+	if !holds {
+		return Never
+	}
+	if t == Never {
+		return now
+	}
+	return t
+}

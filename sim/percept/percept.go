@@ -1,0 +1,57 @@
+// Package percept is what a person at the pilot's place can see, hear and read,
+// every 20 ms: the craft by eye, its motors by ear, the station's instruments.
+// Never the hidden truth: not the estimate's error, not which inject is due.
+//
+// Cues, script rules and modelled pilots all speak of it, in one vocabulary of
+// signs (sign.go), so what starts the clock is always something perceivable.
+package percept
+
+import (
+	"lapwing/dynamics/kernel"
+	"lapwing/sim/hands"
+)
+
+// Every is the number of ticks between two percepts.
+const Every = 20
+
+// Percept is one look.
+type Percept struct {
+	Tick int64
+
+	// By eye.
+	PosW    kernel.Vec3 // m
+	VelW    kernel.Vec3 // m/s
+	Yaw     float64     // rad
+	YawRate float64     // rad/s
+	Tilt    float64     // rad, body up against room up
+	TiltW   kernel.Vec3 // horizontal part of body up in room axes: which way it leans
+	AccelW  kernel.Vec3 // m/s², of the craft as seen
+
+	HoldW       kernel.Vec3 // m, the place it should be: hold point, briefed path, or where the hover began
+	Uncommanded float64     // m/s, horizontal speed that hands and briefed path do not ask for
+	Away        float64     // m, horizontal distance from HoldW
+	PathSpeed   float64     // m/s, speed that the briefed path has now, else 0
+
+	OnFloor       bool    // feet carry weight
+	Contact       bool    // something but feet on floor was hit since the last percept
+	Wall          float64 // m, least distance to net, wall, box or ceiling
+	Person        float64 // m, horizontal distance to the nearest person, large when none
+	PersonClosing bool    // that distance shrinks faster than 0.2 m/s
+
+	// By ear.
+	MotorsTurn bool    // any rotor turns
+	OddRotor   float64 // greatest share by which a rotor's speed is off the mean of the others, 0 when motors are off
+
+	// On the station.
+	Armed      bool
+	CutOff     bool           // in force on the craft, as reported
+	Commanded  hands.Response // by the selector
+	Actual     hands.Response // as reported by the craft
+	Camera     uint8          // 0 agrees, 1 is doubtful, 2 disagrees
+	LinkLost   bool           // link flag
+	DeadSticks float64        // s for which a moved stick has had no answer
+	Battery    uint8          // 0 good, 1 caution, 2 critical
+	CellVolts  float64        // V for each cell
+	HoverStick float64        // 0 … 1, where the throttle hovers in direct thrust (the hover mark)
+	Landing    bool           // the craft says it is landing by itself
+}

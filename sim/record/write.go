@@ -1,0 +1,125 @@
+package record
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+
+	"github.com/foxglove/mcap/go/mcap"
+
+	"lapwing/sim"
+	"lapwing/sim/hands"
+)
+
+// Writer records a run as it goes; it is a sim.Watcher. Errors are kept and
+// returned by Close, so that flying never waits for a disk.
+type Writer struct {
+	file     *os.File
+	mcap     *mcap.Writer
+	channels map[string]uint16
+	sequence map[string]uint32
+	body     bodyHash
+	last     hands.Hands
+	any      bool
+	trace    bool
+	err      error
+}
+
+// Create starts a recording at path.
+func Create(path string, r Rehearsal, documents []Document) (*Writer, error) {
+	file, err := os.Create(path)
+	if err != nil {
+		return nil, fmt.Errorf("recording: %w", err)
+	}
+	w := &Writer{file: file, channels: map[string]uint16{}, sequence: map[string]uint32{}, body: newBodyHash(), trace: r.Trace}
+	if err := w.open(); err != nil {
+		file.Close()
+		return nil, fmt.Errorf("recording %s: %w", path, err)
+	}
+	r.Format = Format
+	w.put(topicRehearsal, 0, r)
+	for _, d := range documents {
+		w.put(topicDocument, 0, d)
+	}
+	return w, nil
+}
+
+func (w *Writer) open() (err error) {
+	w.mcap, err = mcap.NewWriter(w.file, &mcap.WriterOptions{Chunked: true, ChunkSize: 1 << 20, Compression: mcap.CompressionZSTD, IncludeCRC: true})
+	if err != nil {
+		return err
+	}
+	if err := w.mcap.WriteHeader(&mcap.Header{Profile: "", Library: "lapwing"}); err != nil {
+		return err
+	}
+	for i, topic := range []string{topicRehearsal, topicDocument, topicHands, topicHash, topicTrace, topicEnd} {
+		id := uint16(i + 1)
+		schema := mcap.Schema{ID: id, Name: "lapwing." + topic, Encoding: "jsonschema", Data: []byte(schemas[topic])}
+		if err := w.mcap.WriteSchema(&schema); err != nil {
+			return err
+		}
+		channel := mcap.Channel{ID: id, SchemaID: id, Topic: topic, MessageEncoding: "json", Metadata: map[string]string{}}
+		if err := w.mcap.WriteChannel(&channel); err != nil {
+			return err
+		}
+		w.channels[topic] = id
+	}
+	return nil
+}
+
+func (w *Writer) put(topic string, tick int64, message any) {
+	if w.err != nil {
+		return
+	}
+	data, err := json.Marshal(message)
+	if err != nil {
+		w.err = err
+		return
+	}
+	at := uint64(tick) * nanosPerTick
+	w.sequence[topic]++
+	w.body.add(topic, tick, data)
+	w.err = w.mcap.WriteMessage(&mcap.Message{ChannelID: w.channels[topic], Sequence: w.sequence[topic], LogTime: at, PublishTime: at, Data: data})
+}
+
+// Looked records the hands where they changed.
+func (w *Writer) Looked(world *sim.World) {
+	if w.any && world.Hands == w.last {
+		return
+	}
+	w.any, w.last = true, world.Hands
+	w.put(topicHands, world.Tick, toMessage(&world.Hands))
+}
+
+// Second records the world's hashes.
+func (w *Writer) Second(world *sim.World) { w.put(topicHash, world.Tick, hashes(world)) }
+
+// Ticked records, in a trace, a hash of each field.
+func (w *Writer) Ticked(world *sim.World) {
+	if w.trace {
+		w.put(topicTrace, world.Tick, traceMessage{Fields: traceBytes(world)})
+	}
+}
+
+func hashes(world *sim.World) (m hashMessage) {
+	for i, h := range world.Hash() {
+		m.Groups[i] = fmt.Sprintf("%016x", h)
+	}
+	return m
+}
+
+// Close ends the recording and returns the hash of its body, or the first error
+// that was met.
+func (w *Writer) Close(r *sim.Result) (body string, err error) {
+	w.put(topicEnd, r.End.Tick, endMessage{Tick: r.End.Tick, Why: r.Why.Words(), Last: hashes(&r.End)})
+	if closeErr := w.mcap.Close(); w.err == nil {
+		w.err = closeErr
+	}
+	if closeErr := w.file.Close(); w.err == nil {
+		w.err = closeErr
+	}
+	if w.err != nil {
+		return "", fmt.Errorf("recording %s: %w", w.file.Name(), w.err)
+	}
+	return w.body.String(), nil
+}

@@ -1,0 +1,304 @@
+// Package score turns what the judge noted into what a person is told: GO or
+// NO-GO and why, the times, how long there was to act, and one number for the
+// trend.
+//
+//  1. available.go forks the world at the cue and asks how late the right
+//     action could still have come
+//  2. assess.go compares what was done with what was asked
+//  3. hotwash.go says it in sentences
+//
+// Three layers, in this order of weight: GO or NO-GO is what matters, the facts
+// are what is talked about, the number is for the trend alone.
+package score
+
+import (
+	"fmt"
+	"math"
+
+	"lapwing/sim"
+	"lapwing/sim/hands"
+	"lapwing/sim/judge"
+)
+
+// Verdict is the result of a run.
+type Verdict string
+
+// The verdicts.
+const (
+	Go   Verdict = "GO"
+	NoGo Verdict = "NO-GO"
+	Void Verdict = "VOID"
+)
+
+// Assessment is everything that is reported of a run. Times are seconds from
+// the start of the run unless the name says otherwise; one that never came is
+// null.
+type Assessment struct {
+	Verdict Verdict  `json:"verdict"`
+	Band    string   `json:"band"` // desired, adequate, inadequate; empty when void
+	Reasons []Reason `json:"reasons"`
+
+	Event     uint8  `json:"event"`
+	Class     string `json:"class"`
+	Announced bool   `json:"announced"`
+
+	OnsetS       *float64 `json:"onset_s"`
+	CueS         *float64 `json:"cue_s"`
+	CueSign      string   `json:"cue_sign,omitempty"`
+	FirstInputS  *float64 `json:"first_input_s"`
+	FirstRightS  *float64 `json:"first_right_s"`
+	CompleteS    *float64 `json:"complete_s"`
+	SafeS        *float64 `json:"safe_s"`
+	EndS         float64  `json:"end_s"`
+	EndedBecause string   `json:"ended_because"`
+
+	ToFirstRightS *float64  `json:"time_to_first_right_s"` // from the cue
+	BeforeCue     bool      `json:"right_before_cue"`
+	Anticipation  bool      `json:"anticipation"` // sooner than 0.1 s after the cue
+	TargetS       float64   `json:"target_s"`
+	LimitS        float64   `json:"limit_s"`
+	Available     Available `json:"available"`
+	UsedShare     *float64  `json:"used_share"` // of the time available, saveable events only
+
+	Demands     []DemandResult     `json:"demands"`
+	Commissions []CommissionResult `json:"commissions"`
+	OrderErrors int64              `json:"order_errors"`
+	CallMade    bool               `json:"call_made"`
+	Secured     int                `json:"secured_steps"` // of 4, in order
+	HardFails   []HardFailResult   `json:"hard_fails"`
+
+	Outcome    string   `json:"outcome"`
+	OutcomeS   *float64 `json:"outcome_s"`
+	TouchdownM *float64 `json:"touchdown_m_s"`
+	MaxAwayM   float64  `json:"max_away_m"`
+	MinWallM   *float64 `json:"min_clearance_m"`
+	MaxTilt    float64  `json:"max_tilt_deg"`
+
+	Parts       Parts         `json:"parts"`
+	Number      float64       `json:"number"`
+	NumberRange [2]float64    `json:"number_range"` // over each weight moved by 0.1
+	Weights     judge.Weights `json:"weights"`
+}
+
+// Reason is one thing that decided the verdict, with its evidence.
+type Reason struct {
+	Rule      string   `json:"rule"`
+	Says      string   `json:"says"`
+	AtS       *float64 `json:"at_s"`
+	Value     *float64 `json:"value"`
+	Threshold *float64 `json:"threshold"`
+}
+
+// DemandResult is one required action.
+type DemandResult struct {
+	Action   string   `json:"action"`
+	DoneS    *float64 `json:"done_s"`
+	WithinS  *float64 `json:"within_s"` // from the cue; null when there is no limit
+	Critical bool     `json:"critical"`
+	Met      bool     `json:"met"`
+}
+
+// CommissionResult is one thing done that should not have been.
+type CommissionResult struct {
+	Action string  `json:"action"`
+	Grade  string  `json:"grade"`
+	AtS    float64 `json:"at_s"`
+}
+
+// HardFailResult is one hard fail.
+type HardFailResult struct {
+	Says string  `json:"says"`
+	AtS  float64 `json:"at_s"`
+}
+
+// Parts are the four parts of the trend number, each 0 … 1.
+type Parts struct {
+	Time      float64 `json:"time"`
+	Actions   float64 `json:"actions"`
+	Control   float64 `json:"control"`
+	Procedure float64 `json:"procedure"`
+}
+
+// Assess judges a finished run. available says how long there was to act; pass
+// the zero Available where it was not computed.
+func Assess(c *sim.Conditions, r *sim.Result, available Available) Assessment {
+	w := &r.End
+	f := &w.Judge
+	d := &c.Drill
+	a := Assessment{
+		Event: d.Event, Class: d.Class.String(), Announced: d.Announced,
+		OnsetS: seconds(f.Onset), CueS: seconds(f.Cue), FirstInputS: seconds(f.FirstInput),
+		FirstRightS: seconds(f.FirstRight), CompleteS: seconds(f.Complete), SafeS: seconds(f.Safe),
+		EndS: float64(w.Tick) / 1000, EndedBecause: r.Why.Words(),
+		TargetS: d.Target, LimitS: d.Limit, Available: available, Weights: d.Weights,
+		OrderErrors: f.OrderErrors, CallMade: d.Call == hands.CallNone || f.CallMade != judge.Never,
+		Outcome: f.HardKind.Words(), OutcomeS: seconds(f.Hard), MaxAwayM: f.MaxAway, MaxTilt: f.MaxTilt * 180 / math.Pi,
+	}
+	if f.Cue != judge.Never {
+		a.CueSign = d.Cues[f.CueRule].Sign.String()
+	}
+	if f.FloorTouch != judge.Never {
+		a.TouchdownM = number(f.Touchdown)
+	}
+	if f.MinWall < 1e3 {
+		a.MinWallM = number(f.MinWall)
+	}
+	a.timesToAct(d, f)
+	a.listDemands(c, f)
+	a.listCommissions(d, f)
+	a.listHardFails(f)
+	a.countSecured(f)
+	a.decide(c, w)
+	a.count(c, f)
+	return a
+}
+
+// timesToAct fills the time to the first right action and what limits it.
+func (a *Assessment) timesToAct(d *judge.Drill, f *judge.Facts) {
+	if a.Available.Known && a.Available.Saveable && !a.Available.Hand.AtLeast {
+		a.LimitS = math.Min(d.Limit, a.Available.Hand.Seconds)
+	}
+	if f.FirstRight == judge.Never || f.Cue == judge.Never && f.Onset == judge.Never {
+		return
+	}
+	if f.Cue == judge.Never || f.FirstRight < f.Cue {
+		a.BeforeCue, a.ToFirstRightS = true, number(0)
+		return
+	}
+	t := float64(f.FirstRight-f.Cue) / 1000
+	a.ToFirstRightS, a.Anticipation = &t, t < 0.1
+	if a.Available.Known && a.Available.Saveable && a.Available.Hand.Seconds > 0 {
+		a.UsedShare = number(t / a.Available.Hand.Seconds)
+	}
+}
+
+func (a *Assessment) listDemands(c *sim.Conditions, f *judge.Facts) {
+	a.Demands, a.Commissions, a.HardFails, a.Reasons = []DemandResult{}, []CommissionResult{}, []HardFailResult{}, []Reason{}
+	start := max(f.Cue, f.Onset, 0)
+	for i := range c.Drill.DemandCount {
+		demand := &c.Drill.Demands[i]
+		result := DemandResult{Action: demandWords(demand), DoneS: seconds(f.Done[i]), Critical: demand.Critical,
+			Met: f.Done[i] != judge.Never}
+		if demand.Within < judge.NoLimit {
+			result.WithinS = number(float64(demand.Within) / 1000)
+			result.Met = result.Met && f.Done[i]-start <= demand.Within
+		}
+		a.Demands = append(a.Demands, result)
+	}
+}
+
+func (a *Assessment) listCommissions(d *judge.Drill, f *judge.Facts) {
+	for i := range d.CommissionCount {
+		if f.Committed[i] != judge.Never {
+			a.Commissions = append(a.Commissions, CommissionResult{deedWords(&d.Commissions[i].Deed),
+				d.Commissions[i].Grade.String(), float64(f.Committed[i]) / 1000})
+		}
+	}
+}
+
+func (a *Assessment) listHardFails(f *judge.Facts) {
+	for i := range judge.Fails {
+		if f.Fail[i] != judge.Never {
+			a.HardFails = append(a.HardFails, HardFailResult{judge.Fail(i).Words(), float64(f.Fail[i]) / 1000})
+		}
+	}
+}
+
+// countSecured counts the steps that end every event, as far as they were taken
+// in order: throttle lowest, disarmed, cut-off held, battery out.
+func (a *Assessment) countSecured(f *judge.Facts) {
+	last := int64(0)
+	for _, t := range f.Secured {
+		if t == judge.Never || t < last {
+			return
+		}
+		last = t
+		a.Secured++
+	}
+}
+
+// decide applies the rules of GO: no hard fail, no critical omission, no
+// critical commission, and the first right action within the limit.
+func (a *Assessment) decide(c *sim.Conditions, w *sim.World) {
+	f, d := &w.Judge, &c.Drill
+	if w.Void.Reason != sim.VoidNot {
+		a.Verdict = Void
+		a.because("void", w.Void.Reason.Words(), seconds(w.Void.Tick), nil, nil)
+		return
+	}
+	if d.Class != judge.ClassN && f.Onset != judge.Never && f.Cue == judge.Never && f.FirstRight == judge.Never {
+		a.Verdict = Void
+		a.because("no-cue", "the event began but nothing a person could perceive came of it before the end", seconds(f.Onset), nil, nil)
+		return
+	}
+	if d.Class != judge.ClassN && f.Onset == judge.Never {
+		a.Verdict = Void
+		a.because("no-event", "the run ended before the event began", nil, nil, nil)
+		return
+	}
+	a.noGoReasons(d, f)
+	a.Verdict = Go
+	if len(a.Reasons) > 0 {
+		a.Verdict = NoGo
+	}
+	a.Band = a.band()
+}
+
+func (a *Assessment) noGoReasons(d *judge.Drill, f *judge.Facts) {
+	for _, fail := range a.HardFails {
+		a.because("hard-fail", fail.Says, &fail.AtS, nil, nil)
+	}
+	saveable := !a.Available.Known || a.Available.Saveable
+	if d.Class != judge.ClassN && saveable && f.Hard != judge.Never && (f.FirstRight == judge.Never || f.FirstRight > f.Hard) {
+		a.because("total-omission", "no right action came before "+f.HardKind.Words(), seconds(f.Hard), nil, nil)
+	}
+	if d.Class == judge.ClassN && f.Hard != judge.Never {
+		a.because("hard-outcome", f.HardKind.Words(), seconds(f.Hard), nil, nil)
+	}
+	for _, demand := range a.Demands {
+		if demand.Critical && !demand.Met {
+			says := "left out: " + demand.Action
+			if demand.DoneS != nil {
+				says = "too late: " + demand.Action
+			}
+			a.because("critical-omission", says, demand.DoneS, nil, demand.WithinS)
+		}
+	}
+	for _, commission := range a.Commissions {
+		if commission.Grade == judge.Critical.String() {
+			a.because("critical-commission", "should not have been done: "+commission.Action, &commission.AtS, nil, nil)
+		}
+	}
+	if t := a.ToFirstRightS; t != nil && *t > a.LimitS && d.Class != judge.ClassN {
+		a.because("too-late", fmt.Sprintf("the first right action came %.1f s after the cue; the limit was %.1f s", *t, a.LimitS),
+			a.FirstRightS, t, number(a.LimitS))
+	}
+	if a.ToFirstRightS == nil && d.Class != judge.ClassN {
+		a.because("no-right-action", "no right action was taken", nil, nil, number(a.LimitS))
+	}
+}
+
+func (a *Assessment) because(rule, says string, at, value, threshold *float64) {
+	a.Reasons = append(a.Reasons, Reason{rule, says, at, value, threshold})
+}
+
+// band is the rating in handling-qualities words: desired, adequate, inadequate
+// (ADS-33E-PRF, 2000, from memory).
+func (a *Assessment) band() string {
+	switch {
+	case a.Verdict == NoGo:
+		return "inadequate"
+	case len(a.Commissions) == 0 && a.OrderErrors == 0 && (a.ToFirstRightS == nil || *a.ToFirstRightS <= a.TargetS):
+		return "desired"
+	}
+	return "adequate"
+}
+
+func seconds(tick int64) *float64 {
+	if tick == judge.Never {
+		return nil
+	}
+	return number(float64(tick) / 1000)
+}
+
+func number(x float64) *float64 { return &x }

@@ -1,0 +1,259 @@
+package score
+
+import (
+	"math"
+	"runtime"
+	"sync"
+
+	"lapwing/sim"
+	"lapwing/sim/judge"
+	"lapwing/sim/percept"
+	"lapwing/sim/pilot"
+)
+
+// Available is how long there was to act: from the cue to the last instant at
+// which the right action still avoids the hard outcome.
+type Available struct {
+	Known    bool     `json:"known"`
+	Saveable bool     `json:"saveable"`       // even someone on target could have saved it
+	Ideal    Window   `json:"ideal"`          // with an ideal hand: an upper bound
+	Hand     Window   `json:"hand"`           // with a trained hand: decides saveable
+	HardS    *float64 `json:"hard_outcome_s"` // from the cue, when nobody acts; null when nothing hard comes
+	LeftS    *float64 `json:"left_s"`         // what was left at the first right action
+	Forks    int      `json:"forks"`
+}
+
+// Window is a time available with its uncertainty.
+type Window struct {
+	Seconds float64      `json:"seconds"`
+	AtLeast bool         `json:"at_least"` // the search ended before the action came too late
+	Low     float64      `json:"low"`      // least over mass, motor lag, drag and noise
+	High    float64      `json:"high"`
+	Later   [][2]float64 `json:"later,omitempty"` // further windows in which the action works again, not used
+}
+
+// The search. The grid and the horizon bound the cost; the resolution is that
+// of a percept, since hands change no more often.
+const (
+	gridTicks   = 100           // between two tries
+	fineTicks   = percept.Every // resolution after bisection
+	graceTicks  = 5000          // nothing hard for this long after the action counts as saved
+	horizonOver = 1.5           // × the class limit
+)
+
+// TimeAvailable forks the world at the cue. Until the action an unaware pilot
+// goes on with the task; the action is the best of the event's right answers.
+// The recorded hands after the cue are not used: they hold the answer.
+func TimeAvailable(c *sim.Conditions, atCue *sim.World) Available {
+	if atCue == nil || c.Drill.Class == judge.ClassN {
+		return Available{}
+	}
+	line := goOn(c, atCue)
+	a := Available{Known: true}
+	if line.hard != judge.Never {
+		a.HardS = number(float64(line.hard-atCue.Tick) / 1000)
+	}
+	a.Ideal = line.window(c, pilot.IdealHand(), &a.Forks, math.MaxInt64)
+	a.Hand = line.window(c, pilot.TrainedHand(), &a.Forks, math.MaxInt64)
+	a.Saveable = a.Hand.AtLeast || a.Hand.Seconds >= c.Drill.Target
+	a.band(c, atCue)
+	return a
+}
+
+// future is what happens when nobody acts: the world and the unaware pilot at
+// each point of the grid.
+type future struct {
+	at   []moment
+	hard int64 // tick of the hard outcome, judge.Never when none comes
+}
+
+type moment struct {
+	world   sim.World
+	unaware pilot.Unaware
+}
+
+// goOn flies on with an unaware pilot to the hard outcome or the horizon.
+func goOn(c *sim.Conditions, atCue *sim.World) *future {
+	now := moment{*atCue, pilot.NewUnaware(&c.Plan, atCue.Progress)}
+	line := &future{hard: judge.Never}
+	horizon := atCue.Tick + int64(horizonOver*c.Drill.Limit*1000)
+	for now.world.Tick < horizon && now.world.Void.Reason == sim.VoidNot {
+		if (now.world.Tick-atCue.Tick)%gridTicks == 0 {
+			line.at = append(line.at, now)
+		}
+		sim.Turn(c, &now.world, &now.unaware)
+		if now.world.Judge.Hard != judge.Never {
+			line.hard = now.world.Judge.Hard
+			break
+		}
+	}
+	return line
+}
+
+// window finds the last instant before the first point of the grid at which
+// acting no longer helps. most bounds the grid points tried.
+func (line *future) window(c *sim.Conditions, hand pilot.Hand, forks *int, most int) Window {
+	try := tries{c: c, hand: hand, forks: forks}
+	failed := -1
+	var w Window
+	for i := range line.at {
+		if !try.saves(&line.at[i]) {
+			failed = i
+			break
+		}
+	}
+	switch {
+	case failed == 0:
+		return w
+	case failed < 0 && line.hard == judge.Never:
+		w.Seconds, w.AtLeast = line.seconds(len(line.at)-1), true
+	case failed < 0:
+		w.Seconds = line.refine(c, &try, len(line.at)-1, gridTicks)
+	default:
+		w.Seconds = line.refine(c, &try, failed-1, gridTicks)
+		w.Later = line.later(&try, failed, most)
+	}
+	w.Low, w.High = w.Seconds, w.Seconds
+	return w
+}
+
+func (line *future) seconds(i int) float64 { return float64(i) * gridTicks / 1000 }
+
+// refine bisects between grid point i, where acting works, and the next.
+func (line *future) refine(c *sim.Conditions, try *tries, i int, width int64) float64 {
+	lo, hi := int64(0), width
+	for hi-lo > fineTicks {
+		mid := (lo + hi) / 2 / fineTicks * fineTicks
+		if mid == lo {
+			break
+		}
+		m := line.at[i]
+		for range mid {
+			sim.Turn(c, &m.world, &m.unaware)
+		}
+		if m.world.Judge.Hard == judge.Never && try.saves(&m) {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return line.seconds(i) + float64(lo)/1000
+}
+
+// later lists windows after the first failure in which the action works again.
+// They come and go with the phase of a swing, so they are told but not used.
+func (line *future) later(try *tries, failed, most int) (windows [][2]float64) {
+	open := false
+	for i := failed + 1; i < len(line.at) && i < most; i++ {
+		saved := try.saves(&line.at[i])
+		if saved && !open {
+			windows = append(windows, [2]float64{line.seconds(i), line.seconds(i)})
+		}
+		if saved {
+			windows[len(windows)-1][1] = line.seconds(i)
+		}
+		open = saved
+	}
+	return windows
+}
+
+// tries asks whether some right answer, begun now, still saves it. The answer
+// that worked last is tried first.
+type tries struct {
+	c     *sim.Conditions
+	hand  pilot.Hand
+	forks *int
+	best  int
+}
+
+func (t *tries) saves(m *moment) bool {
+	answers, n := pilot.Answers(&t.c.Drill)
+	for k := range n {
+		i := (t.best + k) % n
+		*t.forks++
+		if t.works(m, answers[i]) {
+			t.best = i
+			return true
+		}
+	}
+	return false
+}
+
+func (t *tries) works(m *moment, answer pilot.Answer) bool {
+	w := m.world
+	p := pilot.NewAnswering(answer, t.hand, &w.Percept)
+	until := w.Tick + graceTicks
+	for w.Tick < until {
+		sim.Turn(t.c, &w, &p)
+		if w.Judge.Hard != judge.Never || w.Void.Reason != sim.VoidNot {
+			return false
+		}
+		if w.Judge.Safe != judge.Never {
+			return true
+		}
+	}
+	return true
+}
+
+// band repeats the trained hand's search over what the craft file does not know
+// exactly, and over other noise.
+func (a *Available) band(c *sim.Conditions, atCue *sim.World) {
+	variants := variantsOf(c)
+	found := make([]Window, len(variants))
+	forks := make([]int, len(variants))
+	var wait sync.WaitGroup
+	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for i := range variants {
+		wait.Add(1)
+		slots <- struct{}{}
+		go func() {
+			defer func() { <-slots; wait.Done() }()
+			line := goOn(&variants[i], atCue)
+			found[i] = line.window(&variants[i], pilot.TrainedHand(), &forks[i], 0)
+		}()
+	}
+	wait.Wait()
+	for i := range found {
+		a.Hand.Low = math.Min(a.Hand.Low, found[i].Seconds)
+		a.Hand.High = math.Max(a.Hand.High, found[i].Seconds)
+		a.Forks += forks[i]
+	}
+}
+
+// variantsOf returns the conditions with mass, motor lag and drag moved one at
+// a time by what the craft file allows, and with two other noise seeds.
+func variantsOf(c *sim.Conditions) []sim.Conditions {
+	var all []sim.Conditions
+	vary := func(change func(v *sim.Conditions, sign float64)) {
+		for _, sign := range []float64{-1, 1} {
+			v := *c
+			change(&v, sign)
+			v.Craft.Prepare()
+			all = append(all, v)
+		}
+	}
+	u := c.Uncertainty
+	vary(func(v *sim.Conditions, sign float64) { scaleMass(v, 1+sign*u.Mass) })
+	vary(func(v *sim.Conditions, sign float64) {
+		for i := range v.Craft.RotorCount {
+			v.Craft.Rotors[i].Lag *= 1 + sign*u.Lag
+		}
+	})
+	vary(func(v *sim.Conditions, sign float64) {
+		v.Craft.DragArea = v.Craft.DragArea.Scale(1 + sign*u.Drag)
+		for i := range v.Craft.RotorCount {
+			v.Craft.Rotors[i].Drag *= 1 + sign*u.Drag
+		}
+	})
+	vary(func(v *sim.Conditions, sign float64) { v.Seed += uint64(1000003 * (sign + 2)) })
+	return all
+}
+
+// scaleMass scales mass and inertia alike: the same shape, heavier.
+func scaleMass(v *sim.Conditions, k float64) {
+	v.Craft.Mass *= k
+	for i := range v.Craft.Inertia {
+		v.Craft.Inertia[i] *= k
+		v.Craft.InertiaInv[i] /= k
+	}
+}

@@ -1,0 +1,35 @@
+// Package sense is what the craft's sensors say of it: gyro, accelerometer,
+// range finder, cell voltage, rotor speeds where the craft reports them, and
+// the camera's pose fixes, which are made here from the truth with noise, a
+// slow walk and the faults put in on purpose.
+package sense
+
+import "lapwing/dynamics/kernel"
+
+// Reading is what the sensors gave in one tick.
+type Reading struct {
+	GyroB  kernel.Vec3 // rad/s, body axes, every tick
+	AccelB kernel.Vec3 // m/s², specific force, body axes, every tick
+
+	RangeNew bool    // a range reading arrived in this tick
+	RangeOK  bool    // and it met the floor or a box within reach
+	Range    float64 // m, along the body's down
+
+	CellVolts  float64            // V for each cell, as measured
+	HasSpeeds  bool               // the craft reports rotor speeds
+	RotorSpeed [MaxRotors]float64 // rad/s
+
+	Fix Fix
+}
+
+// MaxRotors is the craft's bound, repeated to keep the reading a plain value.
+const MaxRotors = 8
+
+// Fix is a pose from the camera. Exposed is true in the tick in which the
+// picture was taken; New in the tick, Latency later, in which its pose arrives.
+type Fix struct {
+	Exposed bool
+	New     bool
+	PosW    kernel.Vec3 // m
+	QWB     kernel.Quat
+}

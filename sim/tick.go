@@ -1,0 +1,167 @@
+package sim
+
+import (
+	"lapwing/dynamics"
+	"lapwing/dynamics/kernel"
+	"lapwing/sim/control"
+	"lapwing/sim/estimate"
+	"lapwing/sim/hands"
+	"lapwing/sim/inject"
+	"lapwing/sim/judge"
+	"lapwing/sim/link"
+	"lapwing/sim/path"
+	"lapwing/sim/percept"
+	"lapwing/sim/safety"
+	"lapwing/sim/sense"
+)
+
+// Advance moves the world on by one tick of a millisecond. The window, the
+// headless runner, the tests, the forks and the replay all call this and
+// nothing else.
+func Advance(c *Conditions, w *World) {
+	link.Carry(&c.Link, &w.Link, &w.Hands, c.Seed, w.Tick, w.Effects.LinkDead, &w.Heard)
+	inject.Due(&c.Injects, &w.Inject, &w.Marks, c.Seed, w.Tick, &w.Effects)
+	readSensors(c, w)
+	estimate.Fuse(&c.Estimate, &w.Estimate, &w.Reading, w.Tick)
+	watch(c, w)
+	follow(c, w)
+	runLaw(c, w)
+	dynamics.Step(&c.Craft, &c.Place, &w.Craft, &w.Input)
+	mark(w)
+	note(c, w)
+	w.Tick++
+	w.checkRange()
+}
+
+// Looks tells whether the person gets a new percept at this tick.
+func (w *World) Looks() bool { return w.Tick%percept.Every == 0 }
+
+func readSensors(c *Conditions, w *World) {
+	faults := sense.Faults{FixOffsetW: w.Effects.FixOffsetW, FixYaw: w.Effects.FixYaw, FixesLost: w.Effects.FixesLost}
+	sense.Read(&c.Sense, &w.Sense, &w.Craft, &c.Place, c.Seed, w.Tick, &faults, &w.Reading)
+}
+
+// watch lets the craft's own watchman decide what is in force.
+func watch(c *Conditions, w *World) {
+	in := safety.Input{
+		Tick:          w.Tick,
+		Heard:         &w.Heard,
+		Belief:        &w.Estimate.Belief,
+		CellVolts:     w.Reading.CellVolts,
+		SpecificForce: w.Reading.AccelB.Norm(),
+		CautionVolts:  c.Craft.Battery.CautionVolts,
+		CriticalVolts: c.Craft.Battery.CriticalVolts,
+		PathStored:    c.Path.Kind != path.None,
+		PathDone:      w.Setpoint.Done,
+		DutyMean:      meanDuty(&w.Input, c.Craft.RotorCount),
+		Powered:       !w.Craft.Cell.BrownOut,
+	}
+	safety.Watch(&c.Safety, &w.Safety, &in)
+}
+
+func meanDuty(in *dynamics.Input, rotors int) float64 {
+	sum := 0.0
+	for i := range rotors {
+		sum += in.Duty[i]
+	}
+	return sum / float64(rotors)
+}
+
+// pathEvery is the number of ticks between two path setpoints: those of the
+// position loop.
+const pathEvery = 40
+
+func follow(c *Conditions, w *World) {
+	engaged := w.Safety.Status.Response == hands.Path
+	if !engaged && !w.Path.Active || w.Tick%pathEvery != 0 {
+		return
+	}
+	b := &w.Estimate.Belief
+	path.Follow(&c.Path, &w.Path, engaged, b.PosW, b.QWB.Yaw(), w.Tick, &w.Setpoint)
+}
+
+func runLaw(c *Conditions, w *World) {
+	in := control.Input{
+		Tick:       w.Tick,
+		Belief:     &w.Estimate.Belief,
+		Hands:      w.Heard.Hands,
+		Status:     &w.Safety.Status,
+		CellVolts:  w.Reading.CellVolts,
+		Path:       w.Setpoint,
+		HasSpeeds:  w.Reading.HasSpeeds,
+		RotorSpeed: w.Reading.RotorSpeed,
+	}
+	var out control.Output
+	control.Law(&c.Law, &w.Law, &in, &out)
+	w.Input.Tick, w.Input.Seed = w.Tick, c.Seed
+	w.Input.Duty = out.Duty
+	w.Input.SpeedFactor, w.Input.ThrustFactor = w.Effects.SpeedFactor, w.Effects.ThrustFactor
+	w.Input.SagVolts, w.Input.GustW = w.Effects.SagVolts, w.Effects.GustW
+	for i := range c.Craft.RotorCount {
+		if !kernel.IsFinite(out.Duty[i]) {
+			w.voidNow(VoidLaw)
+		}
+	}
+}
+
+// mark notes the moments after which an inject may be set.
+func mark(w *World) {
+	status := &w.Safety.Status
+	flying := w.Craft.Touch.Kinds == 0 && w.Judge.Airborne != judge.Never
+	w.Marks.Note(inject.MarkArmed, status.Armed, w.Tick)
+	w.Marks.Note(inject.MarkAirborne, flying, w.Tick)
+	w.Marks.Note(inject.MarkPositionHold, flying && status.Response == hands.PositionHold, w.Tick)
+	w.Marks.Note(inject.MarkPath, flying && w.Setpoint.Active, w.Tick)
+	w.Marks.Note(inject.MarkLanded, w.Judge.Airborne != judge.Never && status.Landed, w.Tick)
+	w.Marks.Note(inject.MarkHover, flying && w.Progress.Leg > 0 && w.Judge.Airborne+hoverAfter < w.Tick, w.Tick)
+}
+
+// hoverAfter is how long after leaving the floor a craft counts as hovering.
+const hoverAfter = 5000 // ticks
+
+func note(c *Conditions, w *World) {
+	v := judge.View{
+		Tick:     w.Tick,
+		Looked:   w.Looks(),
+		Percept:  &w.Percept,
+		Hands:    &w.Hands,
+		Craft:    &w.Craft,
+		Place:    &c.Place,
+		Status:   &w.Safety.Status,
+		Onset:    w.Inject.First(),
+		PlanDone: w.Progress.Leg >= int64(c.Plan.Count),
+		LostLink: c.Safety.LostLinkAction,
+		HasEvent: c.Drill.Class != judge.ClassN,
+	}
+	judge.Note(&c.Drill, &w.Judge, &v)
+	if v.Looked {
+		w.Progress.Advance(&c.Plan, &w.Percept, &w.Hands)
+	}
+}
+
+// Limits of the model: outside them a run is void, never scored.
+const (
+	maxPosition = 1e3 // m
+	maxSpeed    = 1e2 // m/s
+	maxRate     = 2e2 // rad/s
+)
+
+// checkRange makes the run void once a figure is not finite or out of range. A
+// comparison with a number that is not one is false, so these catch it.
+func (w *World) checkRange() {
+	s, b := &w.Craft, &w.Estimate.Belief
+	craft := s.PosW.NormSq() < maxPosition*maxPosition && s.VelW.NormSq() < maxSpeed*maxSpeed &&
+		s.OmegaB.NormSq() < maxRate*maxRate && s.QWB.Finite() && s.Cell.Volts >= 0
+	if !craft {
+		w.voidNow(VoidCraft)
+	}
+	if !(b.PosW.NormSq() < maxPosition*maxPosition && b.VelW.NormSq() < maxSpeed*maxSpeed && b.QWB.Finite()) {
+		w.voidNow(VoidEstimate)
+	}
+}
+
+func (w *World) voidNow(reason VoidReason) {
+	if w.Void.Reason == VoidNot {
+		w.Void = Void{Tick: w.Tick, Reason: reason}
+	}
+}
