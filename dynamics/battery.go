@@ -34,6 +34,9 @@ func RestVolts(charge float64) float64 {
 	p := -0.1178 + float64(0.3201*s)
 	p = 0.2156 + float64(s*p)
 	p = 3.685 + float64(s*p)
+	if s > 0.6 { // the rest is below a nanovolt: not worth an exponential each tick
+		return p
+	}
 	return p - float64(1.031*kernel.Exp(-35*s))
 }
 

@@ -56,16 +56,17 @@ func (h *held) sumHubs(c *Craft, massInv float64) {
 	h.hubXZ, h.hubYZ, h.hubZZ, h.hubXXY = xz, yz, zz, rr
 }
 
-// accelerate returns the accelerations of a body that touches nothing: of the
-// centre of gravity in room axes (m/s²) and about it in body axes (rad/s²), and
-// twice the rate of the attitude (1/s), q⊗(0, ω).
+// accelerate returns the accelerations of a body that touches nothing, which
+// moves with u against the air (m/s, room axes) and turns with w (rad/s, body
+// axes): of the centre of gravity in room axes (m/s²) and about it in body axes
+// (rad/s²), and twice the rate of the attitude (1/s), q⊗(0, ω).
 //
 // Forces: thrust (held), frame drag −½ρ·A∘v·|v| in body axes, in-plane drag of
 // the rotors, weight. Moments follow Euler's equation with the rotors' angular
 // momentum h, I·dω/dt = M − ω×(I·ω + h): Landau and Lifshitz, Mechanics, 3rd ed.
 // 1976, §36 (from memory). It is the hot spot of a rehearsal, so it is written
-// out in scalars that stay in registers.
-func (h *held) accelerate(q Quat, v, w Vec3) (accW, alphaB Vec3, dq Quat) {
+// out in scalars that stay in registers, and what is known late is added last.
+func (h *held) accelerate(q Quat, u, w Vec3) (accW, alphaB Vec3, dq Quat) {
 	x2, y2, z2 := q.X+q.X, q.Y+q.Y, q.Z+q.Z
 	xx, yy, zz := float64(q.X*x2), float64(q.Y*y2), float64(q.Z*z2)
 	xy, xz, yz := float64(q.X*y2), float64(q.X*z2), float64(q.Y*z2)
@@ -74,14 +75,13 @@ func (h *held) accelerate(q Quat, v, w Vec3) (accW, alphaB Vec3, dq Quat) {
 	m10, m11, m12 := xy+wz, 1-(xx+zz), yz-wx
 	m20, m21, m22 := xz-wy, yz+wx, 1-(xx+yy)
 
-	ux, uy, uz := v.X-h.windW.X, v.Y-h.windW.Y, v.Z-h.windW.Z
-	speed := math.Sqrt(float64(ux*ux) + float64(uy*uy) + float64(uz*uz))
-	ax := float64(m00*ux) + float64(m10*uy) + float64(m20*uz)
-	ay := float64(m01*ux) + float64(m11*uy) + float64(m21*uz)
-	az := float64(m02*ux) + float64(m12*uy) + float64(m22*uz)
+	speed := math.Sqrt(float64(u.X*u.X) + float64(u.Y*u.Y) + float64(u.Z*u.Z))
+	ax := float64(m00*u.X) + float64(m10*u.Y) + float64(m20*u.Z)
+	ay := float64(m01*u.X) + float64(m11*u.Y) + float64(m21*u.Z)
+	az := float64(m02*u.X) + float64(m12*u.Y) + float64(m22*u.Z)
 
-	fx := h.pushB.X - float64(ax*(float64(h.drag.X*speed)+h.hubK)) - (float64(w.Y*h.hubKP.Z) - float64(w.Z*h.hubKP.Y))
-	fy := h.pushB.Y - float64(ay*(float64(h.drag.Y*speed)+h.hubK)) - (float64(w.Z*h.hubKP.X) - float64(w.X*h.hubKP.Z))
+	fx := (h.pushB.X - (float64(w.Y*h.hubKP.Z) - float64(w.Z*h.hubKP.Y))) - float64(ax*(float64(h.drag.X*speed)+h.hubK))
+	fy := (h.pushB.Y - (float64(w.Z*h.hubKP.X) - float64(w.X*h.hubKP.Z))) - float64(ay*(float64(h.drag.Y*speed)+h.hubK))
 	fz := h.pushB.Z - float64(az*float64(h.drag.Z*speed))
 	accW.X = float64(m00*fx) + float64(m01*fy) + float64(m02*fz)
 	accW.Y = float64(m10*fx) + float64(m11*fy) + float64(m12*fz)
@@ -94,12 +94,13 @@ func (h *held) accelerate(q Quat, v, w Vec3) (accW, alphaB Vec3, dq Quat) {
 		ly += float64(i[3]*w.X) + float64(i[5]*w.Z)
 		lz += float64(i[6]*w.X) + float64(i[7]*w.Y)
 	}
-	mx := (h.MomentB.X + (float64(ly*w.Z) - float64(lz*w.Y))) +
-		(float64(h.hubP.Z*ay) + (float64(h.hubXZ*w.Z) - float64(h.hubZZ*w.X)))
-	my := (h.MomentB.Y + (float64(lz*w.X) - float64(lx*w.Z))) -
-		(float64(h.hubP.Z*ax) - (float64(h.hubYZ*w.Z) - float64(h.hubZZ*w.Y)))
-	mz := (h.MomentB.Z + (float64(lx*w.Y) - float64(ly*w.X))) +
-		((float64(h.hubP.Y*ax) - float64(h.hubP.X*ay)) + ((float64(h.hubXZ*w.X) + float64(h.hubYZ*w.Y)) - float64(h.hubXXY*w.Z)))
+	mx := ((h.MomentB.X + (float64(ly*w.Z) - float64(lz*w.Y))) + (float64(h.hubXZ*w.Z) - float64(h.hubZZ*w.X))) +
+		float64(h.hubP.Z*ay)
+	my := ((h.MomentB.Y + (float64(lz*w.X) - float64(lx*w.Z))) + (float64(h.hubYZ*w.Z) - float64(h.hubZZ*w.Y))) -
+		float64(h.hubP.Z*ax)
+	mz := ((h.MomentB.Z + (float64(lx*w.Y) - float64(ly*w.X))) +
+		((float64(h.hubXZ*w.X) + float64(h.hubYZ*w.Y)) - float64(h.hubXXY*w.Z))) +
+		(float64(h.hubP.Y*ax) - float64(h.hubP.X*ay))
 	j := &h.craft.InertiaInv
 	alphaB.X, alphaB.Y, alphaB.Z = float64(j[0]*mx), float64(j[4]*my), float64(j[8]*mz)
 	if !h.diagonal {
@@ -129,7 +130,7 @@ func sumQuat(a, b Quat) Quat {
 // Newton step of 1/√n at n = 1 leaves an error of 3/8·(n−1)², which after an
 // RK4 step is far below rounding.
 func renorm(q Quat) Quat {
-	k := 1.5 - 0.5*(float64(q.W*q.W)+float64(q.X*q.X)+float64(q.Y*q.Y)+float64(q.Z*q.Z))
+	k := 1.5 - float64(0.5*(float64(q.W*q.W)+float64(q.X*q.X)+float64(q.Y*q.Y)+float64(q.Z*q.Z)))
 	return Quat{W: float64(q.W * k), X: float64(q.X * k), Y: float64(q.Y * k), Z: float64(q.Z * k)}
 }
 
@@ -141,12 +142,13 @@ func renorm(q Quat) Quat {
 func (h *held) fly(s *State, dt float64) {
 	half, third, sixth := 0.5*dt, dt*(1.0/3), dt*(1.0/6)
 	q0, v0, w0 := s.QWB, s.VelW, s.OmegaB
+	u0 := v0.Sub(h.windW)
 
-	a1, b1, d1 := h.accelerate(q0, v0, w0)
-	a2, b2, d2 := h.accelerate(addQuat(q0, d1, 0.5*half), v0.AddScaled(half, a1), w0.AddScaled(half, b1))
-	a3, b3, d3 := h.accelerate(addQuat(q0, d2, 0.5*half), v0.AddScaled(half, a2), w0.AddScaled(half, b2))
+	a1, b1, d1 := h.accelerate(q0, u0, w0)
+	a2, b2, d2 := h.accelerate(addQuat(q0, d1, 0.5*half), u0.AddScaled(half, a1), w0.AddScaled(half, b1))
+	a3, b3, d3 := h.accelerate(addQuat(q0, d2, 0.5*half), u0.AddScaled(half, a2), w0.AddScaled(half, b2))
 	a2, b2, d2 = a2.Add(a3), b2.Add(b3), sumQuat(d2, d3)
-	a4, b4, d4 := h.accelerate(addQuat(q0, d3, half), v0.AddScaled(dt, a3), w0.AddScaled(dt, b3))
+	a4, b4, d4 := h.accelerate(addQuat(q0, d3, half), u0.AddScaled(dt, a3), w0.AddScaled(dt, b3))
 
 	s.PosW = s.PosW.AddScaled(dt, v0).AddScaled(dt*sixth, a1.Add(a2))
 	s.VelW = v0.AddScaled(third, a2).AddScaled(sixth, a1.Add(a4))

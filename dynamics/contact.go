@@ -10,13 +10,13 @@ import "math"
 //
 //  1. find pairs each point with the surfaces that it is inside of, or near
 //  2. press moves the body by one RK4 sub-step: spring, damper and bristle of
-//     each pair act in every stage
-//  3. settle sees what is closed, re-roots the bristles and reports the touch
+//     each pair act in every stage                                  (grip.go)
+//  3. settle sees what is closed, re-roots the bristles and reports  (grip.go)
 //
 // The normal force is k·depth − c·speed and never pulls. Along the surface a
 // bristle, rooted where the point touched first, holds with the same k and c
 // until it bears more than μ times the normal force; then its root is dragged
-// along. So a resting craft stays where it is to the last bit, which a friction
+// along. So a resting craft stays where it is, to rounding, which a friction
 // law of speed alone cannot do. (P. A. Cundall and O. D. L. Strack, A discrete
 // numerical model for granular assemblies, Géotechnique 29(1), 1979; from
 // memory.) One hard surface for each point, the deepest, has the bristle; the
@@ -27,9 +27,11 @@ const (
 	subSteps  = 4             // sub-steps of a tick while something is near
 	subDT     = DT / subSteps // s
 	nearBy    = 1e-3          // m, added to what the craft can travel in a tick
+	maxSplits = 4             // sub-steps of a tick that may end early where a point meets a surface
+	minSplit  = 1e-6          // s, shortest of these
 	maxGrips  = 32            // pairs of point and surface looked at together: what lies in a corner has fewer
-	rimBlunt  = 0.01          // 1, of the radius: see ringPoint
-	bladeStop = 0.975         // 1, what a sub-step leaves of the speed of a blade that touches: a time constant of 10 ms
+	rimBlunt  = 0.01          // 1, of the radius: see deepest
+	bladeStop = 0.1           // 1, share of its speed that a blade loses in a tick of touching: a time constant of 10 ms
 	guardHard = 2             // 1, times BreakSpeed, above which a guard does not save the blade
 	faces     = 6             // of a box, and of the room
 	noGrip    = maxGrips      // no index
@@ -56,6 +58,7 @@ type grip struct {
 type pairs struct {
 	grips [maxGrips]grip
 	n     int
+	far   [MaxPoints]bool // points that no surface is near in the whole tick
 }
 
 // finder holds what find needs while it walks over points and surfaces.
@@ -65,6 +68,7 @@ type finder struct {
 	s      *State
 	margin float64 // m, surfaces nearer than this are taken
 	rot    Mat3    // body → room
+	omegaW Vec3    // rad/s
 	shiftW Vec3    // m, of person 0
 
 	point   uint8
@@ -120,16 +124,23 @@ func (c *Craft) clear(p *Place, s *State, in *Input) bool {
 }
 
 // find lists the pairs of points and surfaces that are closed or nearer than
-// margin.
+// margin, which must cover what a point can travel in the rest of the tick: a
+// point found far stays out of later calls.
 func (g *pairs) find(c *Craft, p *Place, s *State, in *Input, margin float64) {
 	g.n = 0
 	f := finder{c: c, p: p, s: s, margin: margin, rot: s.QWB.Matrix(), shiftW: in.PersonShiftW}
+	f.omegaW = f.rot.MulVec(s.OmegaB)
 	for i := range min(c.SkidCount, MaxSkids) {
 		f.point, f.radius = uint8(i), 0
-		f.centreW = s.PosW.Add(f.rot.MulVec(c.Skids[i]))
-		g.findPoint(&f)
+		if !g.far[i] {
+			f.centreW = s.PosW.Add(f.rot.MulVec(c.Skids[i]))
+			g.findPoint(&f)
+		}
 	}
 	for i := range min(c.RotorCount, MaxRotors) {
+		if g.far[MaxSkids+i] {
+			continue
+		}
 		r := &c.Rotors[i]
 		f.point, f.radius = uint8(MaxSkids+i), r.rim()
 		f.centreW = s.PosW.Add(f.rot.MulVec(r.PosB))
@@ -150,10 +161,12 @@ func (r *Rotor) rim() float64 {
 // bristle.
 func (g *pairs) findPoint(f *finder) {
 	f.best = noGrip
-	p := f.p
-	for i := range faces {
-		n, at := axisFace(&p.Min, &p.Max, i, -1)
-		g.tryPlane(f, n, at, roomFaces[i], kindOfRoom(f, roomFaces[i]))
+	p, before := f.p, g.n
+	inside := depths(&p.Min, &p.Max, &f.centreW)
+	for i, height := range inside {
+		if height <= f.radius+f.margin {
+			g.tryPlane(f, i, height, roomFaces[i], kindOfRoom(f, roomFaces[i]))
+		}
 	}
 	for i := range min(p.BoxCount, MaxBoxes) {
 		g.tryBox(f, &p.Boxes[i], SurfaceBox+Surface(i))
@@ -171,9 +184,10 @@ func (g *pairs) findPoint(f *finder) {
 	if p.HasNet {
 		g.findNet(f)
 	}
+	g.far[f.point] = g.n == before
 }
 
-// roomFaces names the room's faces in the order of axisFace.
+// roomFaces names the room's faces in the order of inward.
 var roomFaces = [faces]Surface{
 	SurfaceWallXMin, SurfaceWallXMax, SurfaceWallYMin, SurfaceWallYMax, SurfaceFloor, SurfaceCeiling,
 }
@@ -183,22 +197,13 @@ var netFaces = [faces]Surface{
 	SurfaceNetXMin, SurfaceNetXMax, SurfaceNetYMin, SurfaceNetYMax, SurfaceNone, SurfaceNetTop,
 }
 
-// axisFace returns face i (x−, x+, y−, y+, z−, z+) of a box as the plane
-// n·p = at with n pointing out of the box (side +1) or into it (side −1).
-func axisFace(lo, hi *Vec3, i int, side float64) (n Vec3, at float64) {
-	switch i {
-	case 0:
-		return Vec3{X: -side}, -side * lo.X
-	case 1:
-		return Vec3{X: side}, side * hi.X
-	case 2:
-		return Vec3{Y: -side}, -side * lo.Y
-	case 3:
-		return Vec3{Y: side}, side * hi.Y
-	case 4:
-		return Vec3{Z: -side}, -side * lo.Z
-	}
-	return Vec3{Z: side}, side * hi.Z
+// inward holds the normals of a block's faces, x−, x+, y−, y+, z−, z+, pointing
+// into it.
+var inward = [faces]Vec3{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}, {Z: 1}, {Z: -1}}
+
+// depths returns how far a place is inside each face of a block, m.
+func depths(lo, hi, at *Vec3) [faces]float64 {
+	return [faces]float64{at.X - lo.X, hi.X - at.X, at.Y - lo.Y, hi.Y - at.Y, at.Z - lo.Z, hi.Z - at.Z}
 }
 
 // kindOfRoom says what sort of touch a room's face makes.
@@ -236,40 +241,37 @@ func (f *finder) deepest(n Vec3) (at Vec3, reach float64) {
 	return f.centreW.AddScaled(-f.radius/e, t), float64(f.radius * (e - rimBlunt))
 }
 
-// tryPlane takes the plane n·p = at if the point is near it.
-func (g *pairs) tryPlane(f *finder, n Vec3, at float64, surface Surface, kind Kind) {
-	height := n.Dot(f.centreW) - at
-	if height > f.radius+f.margin {
-		return
-	}
-	point, reach := f.deepest(n)
-	g.add(f, n, point, reach-height, surface, kind)
+// tryPlane takes face i of room or net, with the centre at the given height (m)
+// over it.
+func (g *pairs) tryPlane(f *finder, i int, height float64, surface Surface, kind Kind) {
+	point, reach := f.deepest(inward[i])
+	g.add(f, inward[i], point, reach-height, surface, kind)
 }
 
 // tryBox takes the face of the box through which the point is least inside.
 func (g *pairs) tryBox(f *finder, b *Box, surface Surface) {
-	least, face := math.Inf(-1), 0
-	for i := range faces {
-		n, at := axisFace(&b.Min, &b.Max, i, 1)
-		height := n.Dot(f.centreW) - at
-		if height > f.radius+f.margin {
+	inside := depths(&b.Min, &b.Max, &f.centreW)
+	for _, d := range inside {
+		if d < -(f.radius + f.margin) {
 			return
 		}
-		_, reach := f.deepest(n)
-		if height-reach > least {
-			least, face = height-reach, i
+	}
+	depth, face := math.Inf(1), 0
+	for i, d := range inside {
+		if _, reach := f.deepest(inward[i]); d+reach < depth { // a ring reaches as far either way
+			depth, face = d+reach, i
 		}
 	}
-	if least > f.margin {
+	if depth < -f.margin {
 		return
 	}
-	n, _ := axisFace(&b.Min, &b.Max, face, 1)
+	n := inward[face].Neg()
 	point, _ := f.deepest(n)
 	kind := TouchWall
 	if face == faces-1 {
 		kind = f.standing()
 	}
-	g.add(f, n, b.under(point, face), -least, surface, kind)
+	g.add(f, n, b.under(point, face), depth, surface, kind)
 }
 
 // under moves a ring's point along the face to where the face is.
@@ -324,8 +326,7 @@ func (g *pairs) add(f *finder, n, point Vec3, depth float64, surface Surface, ki
 		k: k.Stiffness, c: k.Damping, friction: k.Friction,
 		depth: depth, surface: surface, kind: kind, point: f.point,
 	}
-	velW := f.s.VelW.Add(f.s.QWB.Rotate(f.s.OmegaB.Cross(e.pointB)))
-	e.closing = -n.Dot(velW)
+	e.closing = -n.Dot(f.s.VelW.Add(f.omegaW.Cross(armW)))
 	if f.best == noGrip || depth > g.grips[f.best].depth {
 		f.best = g.n
 	}
@@ -346,155 +347,17 @@ func (g *pairs) root(f *finder, e *grip) {
 func (g *pairs) findNet(f *finder) {
 	p := f.p
 	hard := f.best
-	for i := range faces {
-		if netFaces[i] == SurfaceNone {
+	inside := depths(&p.NetMin, &p.NetMax, &f.centreW)
+	for i, height := range inside {
+		if netFaces[i] == SurfaceNone || height > f.radius+f.margin {
 			continue
 		}
 		before := g.n
-		n, at := axisFace(&p.NetMin, &p.NetMax, i, -1)
-		g.tryPlane(f, n, at, netFaces[i], TouchNet)
+		g.tryPlane(f, i, height, netFaces[i], TouchNet)
 		if g.n > before {
 			e := &g.grips[before]
 			e.k, e.c, e.holdC = p.NetStiffness, p.NetDamping, p.NetDamping
 		}
 	}
 	f.best = hard
-}
-
-// force returns what a grip gives with the body's point at arm armW (room axes)
-// from posW and moving with velW: its force (N, room axes) and the normal part.
-func (e *grip) force(posW, armW, velW Vec3) (f Vec3, normal float64) {
-	n := e.normalW
-	at := posW.Add(armW)
-	depth := e.offset - n.Dot(at)
-	if depth <= 0 {
-		return Vec3{}, 0
-	}
-	vn := n.Dot(velW)
-	normal = float64(e.k*depth) - float64(e.c*vn)
-	if normal <= 0 {
-		return Vec3{}, 0
-	}
-	slip := velW.AddScaled(-vn, n).Scale(-e.holdC)
-	if e.holdK > 0 {
-		bent := at.Sub(e.anchorW)
-		slip = slip.AddScaled(-e.holdK, bent.AddScaled(-n.Dot(bent), n))
-	}
-	bound := float64(e.friction * normal)
-	if size := slip.NormSq(); size > float64(bound*bound) {
-		slip = slip.Scale(bound / math.Sqrt(size))
-	}
-	return slip.AddScaled(normal, n), normal
-}
-
-// pull adds what the grips do to the accelerations of the free body.
-func (g *pairs) pull(h *held, posW Vec3, q Quat, v, w Vec3, accW, alphaB Vec3) (Vec3, Vec3) {
-	var force, moment Vec3
-	for i := range g.n {
-		e := &g.grips[i]
-		armW := q.Rotate(e.pointB)
-		f, normal := e.force(posW, armW, v.Add(q.Rotate(w.Cross(e.pointB))))
-		if normal > 0 {
-			force = force.Add(f)
-			moment = moment.Add(armW.Cross(f))
-		}
-	}
-	return accW.AddScaled(1/h.craft.Mass, force), alphaB.Add(h.craft.InertiaInv.MulVec(q.RotateInv(moment)))
-}
-
-// press moves the body by one RK4 step of dt seconds under what h holds and the
-// grips.
-func (g *pairs) press(s *State, h *held, dt float64) {
-	half, third, sixth := 0.5*dt, dt*(1.0/3), dt*(1.0/6)
-	x0, q0, v0, w0 := s.PosW, s.QWB, s.VelW, s.OmegaB
-
-	a1, b1, d1 := h.accelerate(q0, v0, w0)
-	a1, b1 = g.pull(h, x0, q0, v0, w0, a1, b1)
-
-	x, q, v2, w := x0.AddScaled(half, v0), addQuat(q0, d1, 0.5*half), v0.AddScaled(half, a1), w0.AddScaled(half, b1)
-	a2, b2, d2 := h.accelerate(q, v2, w)
-	a2, b2 = g.pull(h, x, q, v2, w, a2, b2)
-
-	x, q, v3, w := x0.AddScaled(half, v2), addQuat(q0, d2, 0.5*half), v0.AddScaled(half, a2), w0.AddScaled(half, b2)
-	a3, b3, d3 := h.accelerate(q, v3, w)
-	a3, b3 = g.pull(h, x, q, v3, w, a3, b3)
-
-	x, q, v4, w := x0.AddScaled(dt, v3), addQuat(q0, d3, half), v0.AddScaled(dt, a3), w0.AddScaled(dt, b3)
-	a4, b4, d4 := h.accelerate(q, v4, w)
-	a4, b4 = g.pull(h, x, q, v4, w, a4, b4)
-
-	a2, b2, d2 = a2.Add(a3), b2.Add(b3), sumQuat(d2, d3)
-	s.PosW = x0.AddScaled(third, v2.Add(v3)).AddScaled(sixth, v0.Add(v4))
-	s.VelW = v0.AddScaled(third, a2).AddScaled(sixth, a1.Add(a4))
-	s.OmegaB = w0.AddScaled(third, b2).AddScaled(sixth, b1.Add(b4))
-	s.QWB = renorm(addQuat(addQuat(q0, d2, 0.5*third), sumQuat(d1, d4), 0.5*sixth))
-}
-
-// settle sees what is closed after a sub-step: it re-roots the bristles, writes
-// what each point is against, and reports.
-func (g *pairs) settle(c *Craft, s *State) {
-	var against [MaxPoints]Surface
-	for i := range g.n {
-		e := &g.grips[i]
-		armW := s.QWB.Rotate(e.pointB)
-		at := s.PosW.Add(armW)
-		if e.offset-e.normalW.Dot(at) <= 0 {
-			continue
-		}
-		_, normal := e.force(s.PosW, armW, s.VelW.Add(s.QWB.Rotate(s.OmegaB.Cross(e.pointB))))
-		s.note(c, e, normal)
-		now := &against[e.point]
-		switch {
-		case e.holdK > 0: // the deepest hard one
-			*now = e.surface
-			s.BentW[e.point] = e.bent(at, normal)
-		case *now == SurfaceNone:
-			*now = e.surface
-			s.BentW[e.point] = Vec3{}
-		}
-	}
-	s.Against = against
-}
-
-// bent returns how far the bristle is bent after a sub-step that ended with the
-// point at the given place (m, room axes): from its root, but no further than
-// friction bears. The root follows a point that slides.
-func (e *grip) bent(at Vec3, normal float64) Vec3 {
-	bent := at.Sub(e.anchorW)
-	bent = bent.AddScaled(-e.normalW.Dot(bent), e.normalW)
-	length := bent.Norm()
-	bound := float64(e.friction*normal) / e.holdK
-	if length <= bound {
-		return bent
-	}
-	return bent.Scale(bound / length)
-}
-
-// note writes a closed grip into the tick's report and lets blades suffer.
-func (s *State) note(c *Craft, e *grip, normal float64) {
-	t := &s.Touch
-	t.Kinds |= e.kind
-	if e.kind == TouchSkidFloor {
-		t.Load += normal * (1.0 / subSteps)
-	}
-	began := e.depth <= 0 // open when the sub-step began
-	if began {
-		t.Speed = max(t.Speed, e.closing)
-	}
-	if e.point < MaxSkids {
-		return
-	}
-	i := e.point - MaxSkids
-	r := &c.Rotors[i]
-	bears := r.BreakSpeed
-	if r.Guard > 0 {
-		bears *= guardHard
-	}
-	if began && e.closing > bears {
-		s.Broken[i] = true
-	}
-	if r.Guard == 0 {
-		// The surface takes up the blade's momentum, not the frame.
-		s.RotorSpeed[i] *= bladeStop
-	}
 }

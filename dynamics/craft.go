@@ -99,9 +99,12 @@ type Propeller struct {
 	AdvanceCT    [MaxAdvance]float64 // used relative to its value at J = 0, the static one at AdvanceSpeed
 	AdvanceCP    [MaxAdvance]float64
 
-	static  curve   // derived by Prepare: CT and CP over rev/s
-	advance curve   // derived by Prepare: factors on CT and CP over J
-	slope   float64 // derived by Prepare: relative change of CT with total inflow in n·D, ≤ 0
+	// Derived by Prepare.
+	static      curve   // CT and CP over rev/s
+	advance     curve   // factors on CT and CP over J
+	lambda      float64 // n·D, the inflow in hover
+	perLambdaSq float64 // 1/(n·D)², 1/lambda²
+	slopeLambda float64 // 1, relative change of CT with total inflow in hover inflows, ≤ 0
 }
 
 // Contact is how a touching point meets a surface: a spring and damper along

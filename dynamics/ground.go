@@ -114,8 +114,8 @@ func (t *groundTable) at(z, radius float64) float64 {
 		return 0
 	}
 	u := float64(0.5 * groundCells * radius / max(z, groundNearest*radius)) // 0 … groundCells
-	k := min(int(u), groundCells-1)
-	return t[k] + float64((u-float64(k))*(t[k+1]-t[k]))
+	k := min(uint(int(u)), groundCells-1)
+	return t[k] + float64((u-float64(int(k)))*(t[k+1]-t[k]))
 }
 
 // taper is 1 up to from, 0 from to onwards, straight between.
@@ -132,7 +132,7 @@ type surroundings struct {
 }
 
 // look finds out cheaply whether any surface is near.
-func (e *surroundings) look(c *Craft, p *Place, s *State) {
+func (e *surroundings) look(c *Craft, p *Place, s *State) bool {
 	q := &s.QWB
 	e.up = Vec3{
 		X: 2 * (float64(q.X*q.Z) - float64(q.W*q.Y)),
@@ -150,6 +150,7 @@ func (e *surroundings) look(c *Craft, p *Place, s *State) {
 			pos.X > b.Min.X-c.span && pos.X < b.Max.X+c.span &&
 			pos.Y > b.Min.Y-c.span && pos.Y < b.Max.Y+c.span
 	}
+	return e.low || e.high || e.boxes
 }
 
 // gain returns the factor of floor, boxes and ceiling on the thrust of a rotor.

@@ -92,12 +92,10 @@ const (
 // where rounding makes its square a little negative.
 func glauertAt(xx float64) float64 {
 	u := float64(xx * (glauertCells / glauertMost))
-	if !(u > 0) {
-		return 1
-	}
 	if u >= glauertCells {
 		return glauertSq(xx)
 	}
+	u = max(u, 0)
 	k := uint(int(u)) % glauertCells
 	return glauertGrid[k] + float64((u-float64(int(k)))*(glauertGrid[k+1]-glauertGrid[k]))
 }

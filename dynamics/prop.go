@@ -45,7 +45,8 @@ type row struct {
 // right line: cell[k] is the line that holds at the start of cell k.
 type curve struct {
 	start   float64 // x of the first knot
-	perUnit float64 // cells per unit of x
+	end     float64 // x of the last knot
+	perUnit float64 // cells per unit of x, a hair less than fits, so that the end falls into the last cell
 	cell    [curveCells]uint8
 	count   uint8 // knots
 	row     [curveRows]row
@@ -53,23 +54,19 @@ type curve struct {
 
 // at returns both values at x, the end values outside the table.
 func (t *curve) at(x float64) (ct, cp float64) {
-	u := (x - t.start) * t.perUnit
-	var i uint
-	switch {
-	case u >= 0 && u < curveCells:
-		i = uint(t.cell[uint(int(u))%curveCells])
-		for x >= t.row[(i+1)%curveRows].x {
-			i++
-		}
-	case u >= curveCells:
-		r := &t.row[(t.count-1)%curveRows]
-		return r.ct, r.cp
-	default:
-		return t.row[0].ct, t.row[0].cp
-	}
-	r := &t.row[i%curveRows]
+	x = kernel.Clamp(x, t.start, t.end)
+	r := t.find(x)
 	d := x - r.x
 	return r.ct + float64(r.ctSlope*d), r.cp + float64(r.cpSlope*d)
+}
+
+// find returns the line that holds at x, start ≤ x ≤ end.
+func (t *curve) find(x float64) *row {
+	i := t.cell[uint(int((x-t.start)*t.perUnit))%curveCells]
+	for x >= t.row[(i+1)%curveRows].x {
+		i++
+	}
+	return &t.row[i%curveRows]
 }
 
 // add appends a knot.
@@ -94,16 +91,16 @@ func (t *curve) build() {
 	for i := n; i < curveRows; i++ {
 		t.row[i] = row{x: math.Inf(1)}
 	}
-	t.start = t.row[0].x
+	t.start, t.end = t.row[0].x, t.row[n-1].x
 	t.perUnit = 0
 	if n > 1 {
-		t.perUnit = curveCells / (t.row[n-1].x - t.start)
+		t.perUnit = (1 - 1e-12) * curveCells / (t.end - t.start)
 	}
 	i := 0
 	for k := range curveCells {
-		// The first line that is not wholly below the cell; rounding at a cell's
-		// edge can only make it one too low, which the search in at mends.
-		edge := t.start + float64(float64(k)/curveCells*(t.row[n-1].x-t.start))
+		// The line that holds at the cell's lower edge, or the one before it where
+		// rounding puts a knot on the edge: the search in find mends that.
+		edge := t.start + float64(float64(k)/curveCells*(t.end-t.start))
 		for i+1 < n && t.row[i+1].x < edge {
 			i++
 		}
@@ -114,20 +111,20 @@ func (t *curve) build() {
 // Prepare fills the derived fields. It must be called after the tables change
 // and before CT or CP; Craft.Prepare does it for every rotor.
 func (q *Propeller) Prepare() {
-	q.static, q.advance, q.slope = curve{}, curve{}, 0
+	q.static, q.advance, q.slopeLambda = curve{}, curve{}, 0
 	for i := range q.StaticCount {
 		q.static.add(q.StaticSpeed[i], q.StaticCT[i], q.StaticCP[i])
 	}
 	q.static.build()
-	if q.AdvanceCount == 0 {
-		q.advance.build()
-		return
-	}
 	ct0, cp0 := q.static.at(q.AdvanceSpeed)
-	if q.AdvanceJ[0] == 0 {
-		ct0, cp0 = q.AdvanceCT[0], q.AdvanceCP[0]
-	} else {
-		q.advance.add(0, 1, 1)
+	q.lambda = math.Sqrt((2 / math.Pi) * ct0) // vh/(n·D), from vh = √(T/(2ρA))
+	q.perLambdaSq = 1 / (q.lambda * q.lambda)
+	if q.AdvanceCount > 0 {
+		if q.AdvanceJ[0] == 0 {
+			ct0, cp0 = q.AdvanceCT[0], q.AdvanceCP[0]
+		} else {
+			q.advance.add(0, 1, 1)
+		}
 	}
 	for i := range q.AdvanceCount {
 		q.advance.add(q.AdvanceJ[i], q.AdvanceCT[i]/ct0, q.AdvanceCP[i]/cp0)
@@ -136,7 +133,7 @@ func (q *Propeller) Prepare() {
 	// At constant thrust momentum theory gives d(v+vi)/dv = 1/2 at rest: half of
 	// a small climb speed is taken back by the induced flow. So the slope against
 	// the total flow is twice the measured slope against J.
-	q.slope = min(0, 2*q.advance.row[0].ctSlope)
+	q.slopeLambda = min(0, 2*q.lambda*q.advance.row[0].ctSlope)
 }
 
 // Validate reports every fault of the tables at once.
@@ -189,32 +186,30 @@ func (q *Propeller) CP(n, j float64) float64 {
 // square of the edgewise advance ratio muSq, both in n·D, and in descent the
 // climb speed x < 0 in units of the hover inflow, else 0.
 //
-// With λ = √(2·CT/π) the hover inflow in n·D, total flow λ·(x + v) where v is
-// the induced flow (InducedRatio times Glauert), and b the slope of CT:
+// With λ the hover inflow in n·D, total flow λ·(x + v) where v is the induced
+// flow (InducedRatio times Glauert's vE), and b the slope of CT:
 //
 //	climb:   CT = CT0·fT(J)·(1 + b·λ·(vE − 1))    CP = CP0·fP(J) + λ·(CT·vE − CT0·fT)
 //	descent: CT = CT0·(1 + b·λ·(x + v·vE − 1))    CP = CP0 + λ·(CT·(x + v·vE) − CT0)
 //
 // Both give the same at J = 0, and the static table without any flow. The power
 // terms are thrust times total flow: what momentum theory says changes. The
-// shaft never gives power back: CP ≥ 0.
+// shaft never gives power back: CP ≥ 0. λ goes with the root of CT, a few per
+// cent over a table, so one value serves.
 func (q *Propeller) coefficients(n, j, muSq float64) (ct, cp, x float64) {
 	ct, cp = q.static.at(n)
-	lambdaSq := float64((2 / math.Pi) * ct)
-	lambda := math.Sqrt(lambdaSq)
-	edge := glauertAt(muSq / lambdaSq)
-	bl := float64(q.slope * lambda)
+	edge := glauertAt(float64(muSq * q.perLambdaSq))
 	if j >= 0 {
 		fT, fP := q.advance.at(j)
 		still := float64(ct * fT)
-		ct = float64(still * (1 + float64(bl*(edge-1))))
-		cp = float64(cp*fP) + float64(lambda*(float64(ct*edge)-still))
+		ct = float64(still * (1 + float64(q.slopeLambda*(edge-1))))
+		cp = float64(cp*fP) + float64(q.lambda*(float64(ct*edge)-still))
 	} else {
-		x = j / lambda
+		x = j / q.lambda
 		total := x + float64(InducedRatio(x)*edge)
 		still := ct
-		ct = float64(ct * min(1+float64(bl*(total-1)), stallRatio))
-		cp += float64(lambda * (float64(ct*total) - still))
+		ct = float64(ct * min(1+float64(q.slopeLambda*(total-1)), stallRatio))
+		cp += float64(q.lambda * (float64(ct*total) - still))
 	}
 	if cp < 0 {
 		cp = 0

@@ -67,83 +67,109 @@ func (c *Craft) Prepare() {
 	c.prepared = true
 }
 
+// rotorTick is what one tick makes of each rotor.
+type rotorTick struct {
+	mid    [MaxRotors]float64 // rad/s, speed in the middle of the tick
+	gained [MaxRotors]float64 // rad/s, change of speed in the tick
+	thrust [MaxRotors]float64 // N
+	torque [MaxRotors]float64 // N·m, aerodynamic, against the rotation
+}
+
 // rotorStep moves the rotors on by a tick and writes what they do to the body.
 // airB is the craft's velocity against the air, body axes, m/s. It returns the
 // electrical power that the motors draw, W: shaft power, with what spins the
 // rotors up, over each motor's efficiency; braking gives nothing back.
+//
+// The loops are separate so that the processor works on all rotors at once.
 func rotorStep(c *Craft, p *Place, s *State, in *Input, airB Vec3, w *Wrench) (power float64) {
 	if !c.prepared {
 		panic("dynamics: Craft.Prepare was not called")
 	}
+	var t rotorTick
+	n := min(c.RotorCount, MaxRotors)
+	t.spin(c.Rotors[:n], c.Battery.FullVolts, s, in)
+	t.blow(c.Rotors[:n], p.Air.Density, s, in, &airB)
 	var near surroundings
-	near.look(c, p, s)
-	surface := near.low || near.high || near.boxes
-	reached := s.Cell.Volts / c.Battery.FullVolts
+	if near.look(c, p, s) {
+		for i := range n {
+			t.thrust[i] *= near.gain(p, s, &c.Rotors[i])
+		}
+	}
+	s.Thrust = t.thrust
+	return t.sum(c.Rotors[:n], s, w)
+}
+
+// spin passes the duties through the speed controllers' delay and moves the
+// speeds towards what they ask for at the cells' voltage.
+func (t *rotorTick) spin(rotors []Rotor, fullVolts float64, s *State, in *Input) {
+	reached := s.Cell.Volts / fullVolts
 	if s.Cell.BrownOut {
 		reached = 0
 	}
-	airSq := airB.NormSq()
-	var force, moment, spins Vec3 // sums kept in registers
-	n := min(c.RotorCount, MaxRotors)
-	for i := range n {
-		r := &c.Rotors[i]
-		f := &r.fixed
+	for i := range rotors[:min(len(rotors), MaxRotors)] {
+		r := &rotors[i]
+		queue := &s.Queue[i]
+		queue[uint64(in.Tick)%MaxDelay] = in.Duty[i]
+		duty := queue[uint64(in.Tick-int64(r.DelayTicks))%MaxDelay]
+		target := float64(duty * r.SpeedMax * reached * in.SpeedFactor[i])
+		if s.Broken[i] {
+			target = 0
+		}
 		old := s.RotorSpeed[i]
-		now := spin(r, s, in, i, reached)
-		mid := float64(0.5 * (old + now))
-		shaft := float64(f.spinUp * (now - old))
+		now := target + float64((old-target)*r.fixed.keep)
+		if now < stopSpeed {
+			now = 0
+		}
+		s.RotorSpeed[i] = now
+		t.mid[i] = float64(0.5 * (old + now))
+		t.gained[i] = now - old
+	}
+}
 
-		thrust := 0.0
-		if mid > aeroSpeed && !s.Broken[i] {
-			perSpeed := f.advanceK / mid
-			along := airB.Dot(r.AxisB)
-			j := float64((along + s.OmegaB.Dot(f.armB)) * perSpeed)
-			edgeSq := float64((airSq - float64(along*along)) * float64(perSpeed*perSpeed))
-			ct, cp, x := r.Prop.coefficients(float64(mid*(1/twoPi)), j, edgeSq)
-			pressure := float64(p.Air.Density * float64(mid*mid))
-			shaft += float64(cp * float64(pressure*f.torqueK))
-			thrust = float64(ct * float64(pressure*f.thrustK) * in.ThrustFactor[i])
-			if x < ringFrom {
-				thrust *= ringRatio(in, i, x)
-			}
-			if surface {
-				thrust *= near.gain(p, s, r)
-			}
-			thrust = float64(thrust) // the products end here: what follows are sums
+// blow works out thrust and torque without any surface near. A broken rotor, or
+// one that hardly turns, has none.
+func (t *rotorTick) blow(rotors []Rotor, density float64, s *State, in *Input, airB *Vec3) {
+	airSq := airB.NormSq()
+	for i := range rotors[:min(len(rotors), MaxRotors)] {
+		mid := t.mid[i]
+		if !(mid > aeroSpeed) || s.Broken[i] {
+			continue
 		}
-		s.Thrust[i] = thrust
-		w.DragK[i] = 0
-		if !s.Broken[i] {
-			w.DragK[i] = r.Drag * mid
+		r := &rotors[i]
+		f := &r.fixed
+		perSpeed := f.advanceK / mid
+		along := airB.Dot(r.AxisB)
+		j := float64((along + s.OmegaB.Dot(f.armB)) * perSpeed)
+		edgeSq := float64((airSq - float64(along*along)) * float64(perSpeed*perSpeed))
+		ct, cp, x := r.Prop.coefficients(float64(mid*(1/twoPi)), j, edgeSq)
+		pressure := float64(density * float64(mid*mid))
+		if x < ringFrom {
+			ct *= ringRatio(in, i, x)
 		}
+		t.thrust[i] = float64(ct * float64(pressure*f.thrustK) * in.ThrustFactor[i])
+		t.torque[i] = float64(cp * float64(pressure*f.torqueK))
+	}
+}
+
+// sum adds the rotors up to what the body and the battery feel.
+func (t *rotorTick) sum(rotors []Rotor, s *State, w *Wrench) (power float64) {
+	var force, moment, momentum Vec3
+	w.DragK = [MaxRotors]float64{}
+	for i := range rotors[:min(len(rotors), MaxRotors)] {
+		r := &rotors[i]
+		f := &r.fixed
+		mid, thrust := t.mid[i], t.thrust[i]
+		shaft := t.torque[i] + float64(f.spinUp*t.gained[i])
 		if shaft > 0 {
 			power += float64(float64(shaft*mid) * f.electric)
 		}
+		if !s.Broken[i] {
+			w.DragK[i] = r.Drag * mid
+		}
 		force = force.AddScaled(thrust, r.AxisB)
 		moment = moment.AddScaled(thrust, f.armB).AddScaled(shaft, f.reactionB)
-		spins = spins.AddScaled(-float64(r.Inertia*mid), f.reactionB)
+		momentum = momentum.AddScaled(-float64(r.Inertia*mid), f.reactionB)
 	}
-	for i := n; i < MaxRotors; i++ {
-		w.DragK[i] = 0
-	}
-	w.ForceB, w.MomentB, w.SpinB = force, moment, spins
+	w.ForceB, w.MomentB, w.SpinB = force, moment, momentum
 	return power
-}
-
-// spin passes the duty through the speed controller's delay and moves rotor i's
-// speed towards what it asks for at the fraction reached of full voltage.
-func spin(r *Rotor, s *State, in *Input, i int, reached float64) float64 {
-	queue := &s.Queue[i]
-	queue[uint64(in.Tick)%MaxDelay] = in.Duty[i]
-	duty := queue[uint64(in.Tick-int64(r.DelayTicks))%MaxDelay]
-	target := float64(duty * r.SpeedMax * reached * in.SpeedFactor[i])
-	if s.Broken[i] {
-		target = 0
-	}
-	now := target + float64((s.RotorSpeed[i]-target)*r.fixed.keep)
-	if now < stopSpeed {
-		now = 0
-	}
-	s.RotorSpeed[i] = now
-	return now
 }

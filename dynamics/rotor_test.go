@@ -253,3 +253,35 @@ func TestPrepareIsNeeded(t *testing.T) {
 	assert.Panics(t, func() { rotorStep(&Craft{}, p, s, in, Vec3{}, &w) })
 	assert.Panics(t, func() { airStep(&Place{Air: Air{TurbulenceWind: 1}}, s, in) })
 }
+
+// Goal: numbers that are no numbers pass through and are seen, they do not
+// panic: the run's judge makes it void.
+func TestNotANumber(t *testing.T) {
+	for _, bad := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
+		for k := range 5 {
+			c, p, s, in := dearest(t)
+			airB := Vec3{X: 1}
+			switch k {
+			case 0:
+				airB.Z = bad
+			case 1:
+				s.PosW = Vec3{X: bad, Y: bad, Z: bad}
+			case 2:
+				s.RotorSpeed[1] = bad
+			case 3:
+				s.OmegaB.X = bad
+			case 4:
+				s.Cell.Charge = bad
+			}
+			var w Wrench
+			assert.NotPanics(t, func() {
+				airStep(p, s, in)
+				batteryStep(c, s, in, rotorStep(c, p, s, in, airB, &w))
+			})
+		}
+	}
+	c, p, s, in := plusQuad(t)
+	var w Wrench
+	rotorStep(c, p, s, in, Vec3{Z: math.NaN()}, &w)
+	assert.True(t, math.IsNaN(w.ForceB.Z))
+}

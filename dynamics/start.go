@@ -15,8 +15,7 @@ func Start(c *Craft, p *Place, posW Vec3, yaw float64) State {
 	in := DefaultInput()
 	var g pairs
 	g.find(c, p, &s, &in, nearBy)
-	g.settle(c, &s)
-	s.Touch.Load *= subSteps
+	g.settle(c, &s, 1)
 	return s
 }
 
@@ -34,7 +33,7 @@ func Airborne(c *Craft, p *Place, posW Vec3, yaw float64) State {
 		kT, kQ := Linear(c, p.Air.Density, speed[i], i)
 		square := float64(speed[i] * speed[i])
 		s.RotorSpeed[i], s.Thrust[i] = speed[i], float64(kT*square)
-		power += float64(kQ*square*speed[i]) * c.Rotors[i].fixed.electric
+		power += float64(kQ * square * speed[i] * c.Rotors[i].fixed.electric)
 	}
 	s.Cell.load(c, power)
 	for i := range c.RotorCount {

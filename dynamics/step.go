@@ -36,12 +36,22 @@ func (h *held) moveNear(p *Place, s *State, in *Input) {
 		h.fly(s, DT)
 		return
 	}
-	for i := range subSteps {
-		if i > 0 {
+	left, splits := DT, 0
+	for first := true; left > 0; first = false {
+		if !first {
 			g.find(h.craft, p, s, in, nearBy+travel)
 		}
-		g.press(s, h, subDT)
-		g.settle(h.craft, s)
+		dt := min(subDT, left)
+		if left-dt < 0.5*subDT {
+			dt = left // the rest of a tick that was split
+		}
+		if until := g.untilTouch(dt); until < dt && splits < maxSplits {
+			dt = until
+			splits++
+		}
+		g.press(s, h, dt)
+		g.settle(h.craft, s, dt*(1/DT))
+		left -= dt
 	}
 }
 

@@ -16,7 +16,7 @@ import (
 const (
 	contactRate  = 300 // 1/s, most √(Σk/m) of any way the craft can move on its points
 	contactDecay = 500 // 1/s, most Σc/m of the same
-	contactRatio = 0.4 // 1, damping ratio of DefaultContact: a dropped craft comes back with about a third of its speed
+	contactRatio = 0.8 // 1, damping ratio of DefaultContact in the stiffest way to move; flat on its feet a craft then comes back with a third to a half of its speed
 	contactSlip  = 0.6 // 1, friction of DefaultContact: rubber feet on a dry floor (common practice)
 )
 

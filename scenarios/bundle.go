@@ -236,7 +236,7 @@ func (p *parts) bundle() Bundle {
 		CraftName:       p.craft.doc.Name, CraftTitle: c.str("title"),
 		RoomName: p.room.doc.Name, RoomTitle: m.str("title"),
 		Event: eventNamed(s.at("drill").str("event")),
-		Craft: craftOf(c), Place: placeOf(m), Sense: sensorsOf(c), Link: linkOf(s.at("link")), Safety: safetyOf(c),
+		Craft: craftOf(c), Place: placeOf(m), Sense: sensorsOf(c), Link: linkOf(s.at("link")),
 		Path: pathOf(s.at("path")), Plan: planOf(s.at("plan")), Drill: drillOf(s.at("drill")),
 		Duration: s.ticks("duration_s"),
 	}
@@ -244,7 +244,6 @@ func (p *parts) bundle() Bundle {
 		b.RotorNames = append(b.RotorNames, rotor.str("name"))
 	}
 	b.Injects = injectsOf(s.at("injects"), b.RotorNames)
-	b.LostLink = lostLinkWords(&b.Safety)
 	u := c.at("uncertainty")
 	b.Uncertainty = Uncertainty{Mass: u.num("mass_share"), Lag: u.num("motor_lag_share"), Drag: u.num("drag_share")}
 	p.adjust(&b)
@@ -262,6 +261,8 @@ func (p *parts) adjust(b *Bundle) {
 		b.Place.Air.WindW = s.vec("wind_m_s")
 		b.Place.Prepare()
 	}
+	b.Safety = safetyOf(p.craft.root, &b.Craft, &b.Place)
+	b.LostLink = lostLinkWords(&b.Safety)
 	b.Documents = []Document{p.scenario.doc, p.craft.doc, p.room.doc}
 	if p.law.root != nil {
 		b.Law, b.LawName, b.LawTitle = lawOf(p.law.root), p.law.doc.Name, p.law.root.str("title")
@@ -281,6 +282,10 @@ func (l *loader) validate(b *Bundle, at *value) {
 	addErrors(at, b.Sense.Validate(), &l.rep)
 	addErrors(at, b.Link.Validate(), &l.rep)
 	addErrors(at, b.Law.Validate(), &l.rep)
+	addErrors(at, b.Safety.Validate(), &l.rep)
+	addErrors(at, b.Path.Validate(), &l.rep)
+	addErrors(at, b.Injects.Validate(b.Craft.RotorCount), &l.rep)
+	addErrors(at, b.Craft.Rotors[0].Prop.Validate(), &l.rep)
 }
 
 // addErrors adds each of the joined errors at a place.

@@ -9,10 +9,10 @@ import (
 
 // Bounds of what a craft may be. Judgements of ours.
 const (
-	leastLift   = 1.2  // thrust per weight below which a craft cannot be flown indoors with anything in hand
-	unitLength  = 1e-6 // how far the length of a direction may be from 1
+	leastLift   = 1.2     // thrust per weight below which a craft cannot be flown indoors with anything in hand
+	unitLength  = 1e-6    // how far the length of a direction may be from 1
 	contactStep = 0.25e-3 // s, sub-step of contact
-	contactTurn = 0.5 // greatest natural frequency × contact step that the contact's sub-steps follow well
+	contactTurn = 0.5     // greatest natural frequency × contact step that the contact's sub-steps follow well
 )
 
 func craftRules() []rule {
@@ -35,7 +35,7 @@ func inertiaOf(v *value) dynamics.Mat3 {
 	i := v.at("inertia")
 	xx, yy, zz := i.num("xx_kg_m2"), i.num("yy_kg_m2"), i.num("zz_kg_m2")
 	xy, xz, yz := i.num("xy_kg_m2"), i.num("xz_kg_m2"), i.num("yz_kg_m2")
-	return dynamics.Mat3{{xx, xy, xz}, {xy, yy, yz}, {xz, yz, zz}}
+	return dynamics.Mat3{xx, xy, xz, xy, yy, yz, xz, yz, zz}
 }
 
 // checkInertia checks that a solid body can have the tensor: positive definite,
@@ -49,31 +49,17 @@ func checkInertia(v *value, r *report) {
 		r.add(at.fault("a tensor that is not positive definite", "off-diagonal elements below the diagonal ones", ""))
 		return
 	}
-	half := 0.5 * (m[0][0] + m[1][1] + m[2][2])
-	spread := dynamics.Mat3{}
-	for i := range 3 {
-		for j := range 3 {
-			spread[i][j] = -m[i][j]
-		}
-		spread[i][i] += half + float64(1e-9*half)
-	}
+	half := float64(0.5000000005 * (m[0] + m[4] + m[8])) // a little more: flat plates stand on the bound
+	spread := dynamics.Mat3{half - m[0], -m[1], -m[2], -m[3], half - m[4], -m[5], -m[6], -m[7], half - m[8]}
 	if !positive(spread) {
-		r.add(at.fault(fmt.Sprintf("xx %g, yy %g, zz %g", m[0][0], m[1][1], m[2][2]),
+		r.add(at.fault(fmt.Sprintf("xx %g, yy %g, zz %g", m[0], m[4], m[8]),
 			"no moment greater than the sum of the other two", "no body has these moments of inertia (triangle inequality)"))
 	}
 }
 
 // positive tells whether the leading minors of m are positive.
 func positive(m dynamics.Mat3) bool {
-	two := float64(m[0][0]*m[1][1]) - float64(m[0][1]*m[1][0])
-	return m[0][0] > 0 && two > 0 && determinant(m) > 0
-}
-
-func determinant(m dynamics.Mat3) float64 {
-	a := float64(m[1][1]*m[2][2]) - float64(m[1][2]*m[2][1])
-	b := float64(m[1][0]*m[2][2]) - float64(m[1][2]*m[2][0])
-	c := float64(m[1][0]*m[2][1]) - float64(m[1][1]*m[2][0])
-	return float64(m[0][0]*a) - float64(m[0][1]*b) + float64(m[0][2]*c)
+	return m[0] > 0 && float64(m[0]*m[4])-float64(m[1]*m[3]) > 0 && m.Det() > 0
 }
 
 // checkGyration checks that the inertia fits mass and size: a radius of
@@ -228,7 +214,7 @@ func checkSensors(v *value, r *report) {
 
 // craftOf returns the prepared craft that a sound file gives.
 func craftOf(v *value) dynamics.Craft {
-	c := dynamics.Craft{Mass: v.num("mass_kg"), Inertia: inertiaOf(v), DragArea: v.vec("drag_area_m2")}
+	c := dynamics.Craft{Mass: v.num("mass_kg"), Inertia: inertiaOf(v), DragArea: v.vec("drag_area_m2"), GroundBody: v.num("ground_body")}
 	setRotors(&c, v)
 	for _, foot := range v.list("feet") {
 		c.Skids[c.SkidCount] = foot.vec("position_m")
@@ -288,4 +274,3 @@ func propellerOf(v *value) dynamics.Propeller {
 	}
 	return p
 }
-

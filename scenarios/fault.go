@@ -9,13 +9,13 @@ import (
 
 // Fault is one thing wrong with a file, at its place.
 type Fault struct {
-	File    string // as given by the caller
-	Line    int    // from 1; 0 when the fault has no place
-	Column  int    // from 1; 0 when only the line is known
-	Path    string // of the field, as in rotors[2].spin; empty for the whole file
-	Found   string // what stands there, shortened; empty when nothing does
-	Allowed string // what may stand there; empty when Message says it all
-	Message string // what is wrong, in a sentence; empty when Found and Allowed say it all
+	File    string `json:"file"`              // as given by the caller
+	Line    int    `json:"line,omitempty"`    // from 1; 0 when the fault has no place
+	Column  int    `json:"column,omitempty"`  // from 1; 0 when only the line is known
+	Path    string `json:"path,omitempty"`    // of the field, as in rotors[2].spin; empty for the whole file
+	Found   string `json:"found,omitempty"`   // what stands there, shortened; empty when nothing does
+	Allowed string `json:"allowed,omitempty"` // what may stand there; empty when Message says it all
+	Message string `json:"message,omitempty"` // what is wrong, in a sentence; empty when Found and Allowed say it all
 }
 
 // String returns f in one line: file:line:column: path: what is wrong.

@@ -67,10 +67,9 @@ func find(fields []field, fullName string) *field {
 	return nil
 }
 
-func (f field) need() field      { f.required = true; return f }
-func (f field) or(x any) field   { f.fallback = x; return f }
-func (f field) positive() field  { f.above = true; return f }
-
+func (f field) need() field     { f.required = true; return f }
+func (f field) or(x any) field  { f.fallback = x; return f }
+func (f field) positive() field { f.above = true; return f }
 
 func number(name, unit string, lo, hi float64, doc string) field {
 	return field{name: name, unit: unit, kind: kindNumber, min: lo, max: hi, doc: doc}
@@ -80,7 +79,7 @@ func integer(name string, lo, hi float64, doc string) field {
 	return field{name: name, kind: kindInteger, min: lo, max: hi, doc: doc}
 }
 
-func flag(name, doc string) field { return field{name: name, kind: kindFlag, doc: doc} }
+func truth(name, doc string) field { return field{name: name, kind: kindFlag, doc: doc} }
 
 func sentence(name, doc string) field { return field{name: name, kind: kindText, doc: doc} }
 

@@ -37,6 +37,7 @@ func craftFormat() format {
 			number("stiffness", "n_m", 10, 2e5, "each point").need(),
 			number("damping", "n_s_m", 0, 500, "each point").need(),
 			number("friction", "", 0, 2, "Coulomb coefficient").need()).need(),
+		number("ground_body", "", 0, 5, "how much of the flow turned up by the ground lifts the frame").or(2.0),
 		batteryField(),
 		group("uncertainty", "one-sided shares by which the real craft may differ; bands of the time available come from them",
 			number("mass", "share", 0, 0.3, "of the mass").need(),
@@ -112,6 +113,6 @@ func sensorsField() field {
 		number("fix_wander", "m_sqrt_s", 0, 0.1, "camera position, each axis, slow walk"),
 		number("fix_yaw_wander", "deg_sqrt_s", 0, 5, "camera heading, slow walk"),
 		number("volts_sigma", "v", 0, 0.2, "each cell, white"),
-		flag("rotor_speeds", "the craft reports its rotor speeds"),
+		truth("rotor_speeds", "the craft reports its rotor speeds"),
 	)
 }

@@ -151,9 +151,9 @@ func demandsField() field {
 	return list("demands", 0, judge.MaxDemands, group("", "one required action",
 		list("any_of", 1, judge.MaxChoices, deedField("any of them fulfils the demand"), "the deeds").need(),
 		number("within", "s", 0.1, 600, "from the cue; left out: no limit"),
-		flag("critical", "leaving it out is a critical omission").or(false),
-		flag("first", "it counts as the first right action").or(false),
-		flag("ordered", "it must not come before the demand above it").or(false)),
+		truth("critical", "leaving it out is a critical omission").or(false),
+		truth("first", "it counts as the first right action").or(false),
+		truth("ordered", "it must not come before the demand above it").or(false)),
 		"what is asked, in order")
 }
 
@@ -171,7 +171,7 @@ func drillField() field {
 	w := judge.DefaultWeights()
 	return group("drill", "what is expected of the person",
 		word("event", eventWords(), "what the drill is about").need(),
-		flag("announced", "the person is told before that it will come").or(false),
+		truth("announced", "the person is told before that it will come").or(false),
 		number("target", "s", 0.1, 60, "from the cue to the first right action; left out: that of the event's class"),
 		number("limit", "s", 0.1, 60, "latest first right action; left out: that of the event's class"),
 		word("call", hands.CallWords(), "the call-out that belongs to the event"),
@@ -179,10 +179,10 @@ func drillField() field {
 		demandsField(),
 		commissionsField(),
 		group("outcome", "what must not happen",
-			flag("contact", "contact other than feet on floor").or(d.Contact),
+			truth("contact", "contact other than feet on floor").or(d.Contact),
 			number("touchdown", "m_s", 0.2, 10, "closing speed at the floor").or(d.Touchdown),
-			flag("leave_cage", "leaving the cage").or(d.LeaveCage),
-			flag("person_radius", "entering a person's radius").or(d.PersonRadius),
+			truth("leave_cage", "leaving the cage").or(d.LeaveCage),
+			truth("person_radius", "entering a person's radius").or(d.PersonRadius),
 			number("tilt", "deg", 10, 180, "beyond what the action asks").or(60.0)),
 		group("weights", "of the trend number; their sum is 1",
 			number("time", "", 0, 1, "").or(w.Time), number("actions", "", 0, 1, "").or(w.Actions),
@@ -324,4 +324,3 @@ func checkDemands(v *value, r *report) {
 		last = d.at("within_s")
 	}
 }
-

@@ -87,6 +87,9 @@ func checkPlan(v *value, r *report) {
 			if engaged != hands.Path {
 				r.add(leg.fault("follow", "engage path before it", ""))
 			}
+			if p := pathOf(v.at("path")); p.Validate() == nil {
+				held += p.Duration()
+			}
 		case pilot.LegHold:
 			held += leg.num("for_s")
 		case pilot.LegLand:
@@ -102,6 +105,6 @@ func checkPlan(v *value, r *report) {
 		}
 	}
 	if d := v.at("duration_s"); d.sound && held >= d.number {
-		r.add(d.fault(d.text, "more than the "+figureWords(held)+" s that the plan holds", "the plan cannot be completed"))
+		r.add(d.fault(d.text, "more than the "+figureWords(held)+" s that its holds and its path take", "the plan cannot be completed"))
 	}
 }

@@ -28,7 +28,7 @@ func scenarioFormat() format {
 
 func scenarioRules() []rule {
 	return []rule{
-		{[]string{"drill"}, func(v *value, r *report) { checkDrill(v.at("drill"), r) }},
+		{nil, func(v *value, r *report) { checkDrill(v.at("drill"), r) }},
 		{[]string{"plan", "path"}, checkPlan},
 		{[]string{"link"}, checkLink},
 		{[]string{"injects", "drill"}, checkInjectsAndEvent},

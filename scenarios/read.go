@@ -48,7 +48,7 @@ func describe(n *yaml.Node) string {
 	case n.Kind == yaml.MappingNode:
 		return "a group of keys"
 	case n.Kind == yaml.SequenceNode:
-		return "a list"
+		return "a list of " + strconv.Itoa(len(n.Content))
 	case n.Tag == "!!null" && n.Style&(yaml.SingleQuotedStyle|yaml.DoubleQuotedStyle) == 0:
 		return "nothing"
 	}
@@ -155,9 +155,10 @@ func (r *reader) vector(n *yaml.Node, v *value) {
 		r.wrong(v, n, "")
 		return
 	}
+	each := number("", v.field.unit, v.field.min, v.field.max, "")
 	var x [3]float64
 	for i, item := range n.Content {
-		e := &value{field: v.field, file: r.file, line: item.Line, column: item.Column,
+		e := &value{field: &each, file: r.file, line: item.Line, column: item.Column,
 			path: fmt.Sprintf("%s[%d]", v.path, i), sound: true}
 		y, ok := r.figure(item, e, item.Style&(yaml.SingleQuotedStyle|yaml.DoubleQuotedStyle) != 0)
 		x[i], v.sound = float64(y*unitOf(v.field.unit).si), v.sound && ok
@@ -290,7 +291,7 @@ func (r *reader) missing(v *value, fields []field, seen map[string]int) {
 func misspelt(f *field, fields []field, seen map[string]int) bool {
 	hit := false
 	for key := range seen { // the order does not matter: any hit decides
-		hit = hit || find(fields, key) == nil && len(key) <= 64 && (baseOf(key) == f.name || key == f.name)
+		hit = hit || find(fields, key) == nil && meant(key, fields) == f
 	}
 	return hit
 }

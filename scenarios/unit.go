@@ -40,13 +40,13 @@ var units = []unit{
 	{"ah", "A·h", 3600},
 	{"px", "pixels", 1},
 	{"share", "", 1},
-	{"rad_sqrt_s", "rad/√s", 1},                  // rate noise: rad/s/√Hz
-	{"rad_s_sqrt_s", "rad/s/√s", 1},              // rate bias walk: rad/s²/√Hz
-	{"m_s_sqrt_s", "m/s/√s", 1},                  // specific-force noise: m/s²/√Hz
-	{"m_s2_sqrt_s", "m/s²/√s", 1},                // specific-force bias walk: m/s³/√Hz
-	{"m_sqrt_s", "m/√s", 1},                      // wander of a position
-	{"deg_sqrt_s", "deg/√s", radiansPerDegree},   // wander of an angle
-	{"per_s", "1/s", 1},                          // rate of happening
+	{"rad_sqrt_s", "rad/√s", 1},                // rate noise: rad/s/√Hz
+	{"rad_s_sqrt_s", "rad/s/√s", 1},            // rate bias walk: rad/s²/√Hz
+	{"m_s_sqrt_s", "m/s/√s", 1},                // specific-force noise: m/s²/√Hz
+	{"m_s2_sqrt_s", "m/s²/√s", 1},              // specific-force bias walk: m/s³/√Hz
+	{"m_sqrt_s", "m/√s", 1},                    // wander of a position
+	{"deg_sqrt_s", "deg/√s", radiansPerDegree}, // wander of an angle
+	{"per_s", "1/s", 1},                        // rate of happening
 }
 
 func unitOf(suffix string) unit {
@@ -85,30 +85,32 @@ func baseOf(key string) string {
 // adviseKey says what to write instead of a key that is not known: the same
 // quantity in its unit, or the nearest key.
 func adviseKey(key string, fields []field) string {
-	if len(key) > 64 {
+	f := meant(key, fields)
+	switch {
+	case f == nil:
 		return ""
+	case sameQuantity(key, f) && f.unit != "":
+		return "the unit is in the key: use " + f.fullName()
+	case sameQuantity(key, f):
+		return "this key has no unit: use " + f.name
 	}
-	base := baseOf(key)
-	for i := range fields {
-		f := &fields[i]
-		if f.unit != "" && (f.name == base || f.name == key) {
-			return "the unit is in the key: use " + f.fullName()
-		}
-	}
-	for i := range fields {
-		if fields[i].name == base && fields[i].unit == "" {
-			return "this key has no unit: use " + fields[i].name
-		}
-	}
+	return "did you mean " + f.fullName() + "?"
+}
+
+// meant returns the field that was probably meant by a key that is not known,
+// or nil.
+func meant(key string, fields []field) *field {
 	names := make([]string, len(fields))
 	for i := range fields {
+		if sameQuantity(key, &fields[i]) {
+			return &fields[i]
+		}
 		names[i] = fields[i].fullName()
 	}
-	if near := nearest(key, names); near != "" {
-		return "did you mean " + near + "?"
-	}
-	return ""
+	return find(fields, nearest(key, names))
 }
+
+func sameQuantity(key string, f *field) bool { return key == f.name || baseOf(key) == f.name }
 
 // nearest returns the word of words that differs least from w, or "" when none
 // is near.

@@ -5,6 +5,7 @@ import (
 
 	"lapwing/dynamics"
 	"lapwing/dynamics/kernel"
+	"lapwing/sim/control"
 	"lapwing/sim/hands"
 	"lapwing/sim/percept"
 	"lapwing/sim/safety"
@@ -84,7 +85,7 @@ func readStation(c *Conditions, w *World) {
 	p.Armed, p.CutOff, p.Landing = e.shown.armed, e.shown.cutOff, e.shown.landing
 	p.Actual, p.Camera, p.Battery, p.CellVolts = e.shown.actual, e.shown.camera, e.shown.battery, e.shown.volts
 	p.Commanded = w.Hands.Response
-	p.HoverStick = c.Law.HoverStick()
+	p.HoverStick = control.HoverStick(&c.Law)
 	e.watchSticks(p, &w.Hands, w.Heard.Age)
 }
 
@@ -154,9 +155,10 @@ func seeIntent(c *Conditions, w *World) {
 	if !follows {
 		e.holdW = e.holdW.AddScaled(lookSeconds, e.refVelW)
 	}
-	p.PathSpeed = 0
+	p.PathSpeed, p.PathDone = 0, false
 	if follows {
 		p.PathSpeed = w.Setpoint.VelW.NormXY()
+		p.PathDone = w.Setpoint.Done && p.Actual == hands.Path
 	}
 	p.Uncommanded = 0
 	if p.Actual.PositionBased() && !p.OnFloor {

@@ -21,8 +21,7 @@ type Limited struct {
 // that are not numbers give no thrust.
 func (m *Mixer) Allocate(d *Demand, top, t *[dynamics.MaxRotors]float64) (Limited, float64) {
 	within := true
-	n := uint(m.Count) % (dynamics.MaxRotors + 1)
-	for i := range n {
+	for i := range min(m.Count, dynamics.MaxRotors) {
 		x := float64(m.Thrust[i]*d.Thrust) + float64(m.Yaw[i]*d.Yaw) +
 			(float64(m.Roll[i]*d.Roll) + float64(m.Pitch[i]*d.Pitch))
 		t[i] = x
@@ -121,6 +120,9 @@ func (w *window) cut(a, b float64) bool {
 	return true
 }
 
+// holds tells whether x lies in w.
+func (w *window) holds(x float64) bool { return x >= w.Low && x <= w.High }
+
 // nearest returns the number in w nearest to 0.
 func (w *window) nearest() float64 {
 	if w.Low > 0 {
@@ -161,6 +163,11 @@ func (m *Mixer) slack(top, t *[dynamics.MaxRotors]float64) (yaw, lift float64, o
 		line[n] = bounds{float64(down * in.Inv), float64(up * in.Inv), in.Slope}
 		n++
 	}
+	if lifts.holds(0) {
+		if yaw, ok := yawFor(line[:n], 0); ok {
+			return yaw, 0, true
+		}
+	}
 	for i := range n {
 		for j := range n {
 			if i != j && !lifts.cut(line[j].slope-line[i].slope, line[j].high-line[i].low) {
@@ -172,13 +179,17 @@ func (m *Mixer) slack(top, t *[dynamics.MaxRotors]float64) (yaw, lift float64, o
 		return 0, 0, false
 	}
 	lift = lifts.nearest()
-	yaws := window{math.Inf(-1), math.Inf(1)}
-	for i := range n {
+	yaw, _ = yawFor(line[:n], lift) // an empty window here is rounding: its edge serves
+	return yaw, lift, kernel.IsFinite(lift)
+}
+
+// yawFor returns the added yaw moment nearest to 0 between the lines at the
+// added thrust lift, and whether there is room between them.
+func yawFor(line []bounds, lift float64) (yaw float64, ok bool) {
+	w := window{math.Inf(-1), math.Inf(1)}
+	for i := range line {
 		shift := float64(line[i].slope * lift)
-		yaws.Low, yaws.High = max(yaws.Low, line[i].low-shift), min(yaws.High, line[i].high-shift)
+		w.Low, w.High = max(w.Low, line[i].low-shift), min(w.High, line[i].high-shift)
 	}
-	if n == 0 {
-		return 0, lift, true
-	}
-	return yaws.nearest(), lift, kernel.IsFinite(lift)
+	return w.nearest(), w.Low <= w.High
 }

@@ -58,6 +58,11 @@ func stickRates(p *Params, h *hands.Hands, yawRate float64) kernel.Vec3 {
 // hold stops running ahead: about 40°.
 const yawLeash = 0.34
 
+// yawJump is how much faster than the yaw stick's the commanded yaw rate may
+// change: a yaw moment that uses all its authority upsets roll, pitch and lift
+// on the way, because thrust goes with the square of a lagging speed.
+const yawJump = 1.5
+
 // turn moves the heading to hold on, by the yaw stick or along the path.
 func (s *State) turn(p *Params, in *Input) {
 	if s.Acting == Acting(hands.Path) && in.Path.Active {
@@ -105,11 +110,14 @@ func (s *State) face(p *Params, q kernel.Quat, omegaB kernel.Vec3) kernel.Vec3 {
 	w = limit(w, p.Limits.BodyRate)
 	if !s.hasYaw(p) {
 		w.Z = omegaB.Z
+		s.RateTrimB.Z, s.RateModelB.Z = 0, omegaB.Z
 		return w
 	}
 	bound := 1.5 * p.Limits.YawRate
 	w.Z = kernel.Clamp(2*p.Gains.Yaw*yaw, -bound, bound)
-	return w.AddScaled(s.YawRate, upInBody(q))
+	w = w.AddScaled(s.YawRate, upInBody(q))
+	w.Z = slew(s.RateCmdB.Z, w.Z, yawJump*p.Limits.YawAccel*attitudeDT)
+	return w
 }
 
 // turnUp returns the shortest rotation that brings z up to the unit vector z,

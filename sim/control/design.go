@@ -18,8 +18,9 @@ const (
 	cascade = 3.0
 
 	// integralTimes is the integral time of a rate loop times its crossover: it
-	// costs atan(1/8) = 7° of phase margin.
-	integralTimes = 8.0
+	// costs atan(1/5) = 11° of phase margin, and lets a craft with rotors to
+	// spare trim out a lost one that it was not told of.
+	integralTimes = 5.0
 
 	// observerTimes is the same for the disturbance observers of the velocity
 	// loops, which cost less phase because they know what was commanded.
@@ -29,6 +30,7 @@ const (
 	// time: 3.7 V of 4.2 V, common practice.
 	nominalVolts = 0.88
 
+	trimShare      = 0.8 // of the authority that the integrators may use
 	yawShareOfRate = 0.5 // yaw crossover over roll crossover where authority allows
 	yawErrorFull   = 1.0 // rad/s, yaw rate error that may use the whole yaw authority
 	climbMax       = 4.0 // rad/s, fastest vertical loop: height is measured no faster
@@ -53,7 +55,12 @@ func Design(c *dynamics.Craft, place *dynamics.Place, o *Overrides) Params {
 		RotorCount: c.RotorCount,
 		FullVolts:  c.Battery.FullVolts,
 	}
-	delay := p.model(c, dynamics.HoverSpeed(c, place))
+	hover := dynamics.HoverSpeed(c, place)
+	delay := p.model(c, hover)
+	p.YawFollow = 1
+	if lead := p.yawLead(c, hover); lead > 0 {
+		p.YawFollow = 1 - kernel.Exp(-dynamics.DT/lead)
+	}
 	p.Mix = NewMixer(&p, &[dynamics.MaxRotors]bool{})
 	p.gains(o, p.Lag+delay)
 	p.limits(o)
@@ -80,6 +87,20 @@ func (p *Params) model(c *dynamics.Craft, hoverSpeed float64) (delay float64) {
 		delay += float64(r.DelayTicks) * dynamics.DT / n
 	}
 	return delay
+}
+
+// yawLead returns the time (s) by which yaw runs ahead of the rotors' torque:
+// what spins a rotor up turns the craft at once. With torque 2·kQ·Ω·δΩ + J·dδΩ/dt
+// the lead is J/(2·kQ·Ω), for small craft several times the rotors' lag. A lag
+// of the same length takes it off the yaw demand, else the yaw loop would cross
+// over far above its bandwidth and shake at every noise of the gyro.
+func (p *Params) yawLead(c *dynamics.Craft, hoverSpeed float64) float64 {
+	inertia, torque := 0.0, 0.0
+	for i := range c.RotorCount {
+		inertia += c.Rotors[i].Inertia
+		torque += float64(2 * p.Rotors[i].KQ * hoverSpeed)
+	}
+	return inertia / torque
 }
 
 // authority returns the angular accelerations (rad/s², body axes) that the
@@ -139,7 +160,7 @@ func (p *Params) gains(o *Overrides, lag float64) {
 	g.Rate = kernel.Vec3{X: rate, Y: rate, Z: yawRate}
 	trim := perTime(rate, o.RateIntegralTime.or(integralTimes/rate))
 	g.RateIntegral = kernel.Vec3{X: trim, Y: trim, Z: perTime(yawRate, o.YawRateIntegralTime.or(integralTimes/yawRate))}
-	g.RateTrimMax = can.Scale(0.5)
+	g.RateTrimMax = can.Scale(trimShare)
 
 	g.Attitude = outer(rate, o.AttitudeBandwidth, o.AttitudeDamping)
 	g.Yaw = outer(yawRate, o.YawBandwidth, o.YawDamping)

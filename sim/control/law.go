@@ -121,16 +121,17 @@ func (s *State) enter(p *Params, in *Input) bool {
 	if anew || before == Acting(hands.Rate) {
 		s.faceAsIs(b)
 	}
-	if anew || !before.holdsPlace() || !s.HoldPlace || act == Acting(hands.Path) {
+	path := act == Acting(hands.Path) || before == Acting(hands.Path)
+	if anew || path || !before.holdsPlace() || !s.HoldPlace {
 		s.HoldPlace, s.BrakeXY = false, 0
 		s.VelRefW.X, s.VelRefW.Y = b.VelW.X, b.VelW.Y
 	}
-	if anew || !before.holdsHeight() {
+	if anew || path || !before.holdsHeight() {
 		s.HoldHeight, s.BrakeZ = false, 0
 		s.VelRefW.Z = b.VelW.Z
 		s.OnRange, s.HeightSeen = b.HeightOK, height(b)
 	}
-	s.Running, s.Fresh, s.Acting = true, false, act
+	s.Running, s.Fresh, s.OnPath, s.Acting = true, false, false, act
 	return true
 }
 
@@ -172,7 +173,7 @@ func drive(p *Params, s *State, out *Output) {
 	d := Demand{s.Thrust, s.MomentB.X, s.MomentB.Y, s.MomentB.Z}
 	var t [dynamics.MaxRotors]float64
 	s.Limited, s.Given = m.Allocate(&d, &s.Top, &t)
-	for i := range uint(p.RotorCount) % (dynamics.MaxRotors + 1) {
+	for i := range min(p.RotorCount, dynamics.MaxRotors) {
 		duty := math.Sqrt(t[i]*p.TopInv[i]) * s.VoltsInv
 		if !(duty > p.Limits.Idle) {
 			duty = p.Limits.Idle

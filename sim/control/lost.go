@@ -17,6 +17,9 @@ const (
 // watchRotors compares reported rotor speeds with what was commanded and, once
 // one is off for long enough, rebuilds the mixer without that rotor.
 func (s *State) watchRotors(p *Params, in *Input) {
+	if !s.Watching { // the law may begin in the air
+		s.Watching, s.Expect = true, in.RotorSpeed
+	}
 	for i := range p.RotorCount {
 		if s.Gone[i] {
 			continue

@@ -13,9 +13,12 @@ func position(p *Params, s *State, in *Input) {
 	s.seeHeight(in.Belief)
 	if s.Acting == Acting(hands.Path) && in.Path.Active {
 		s.HoldPlace, s.HoldHeight = true, true
-		s.HoldW = in.Path.PosW
-		s.VelRefW = in.Path.VelW
+		s.OnPath, s.HoldW, s.VelRefW = true, in.Path.PosW, in.Path.VelW
 		return
+	}
+	if s.OnPath { // paths count height from the floor of the room, holds as it is measured
+		s.OnPath = false
+		s.HoldW.Z += s.HeightSeen - in.Belief.PosW.Z
 	}
 	if s.Acting.holdsPlace() {
 		s.moveAcross(p, in)
@@ -87,7 +90,7 @@ func (s *State) moveUp(p *Params, in *Input) {
 	want := -p.Limits.Land
 	if s.Acting != Landing {
 		want = climbStick(p, in.Hands.Throttle)
-		if s.Acting == Acting(hands.Path) { // no path yet: the throttle does nothing
+		if s.Acting == Acting(hands.Path) || !s.sticksCount(in) { // the throttle does nothing
 			want = 0
 		}
 	}
@@ -119,7 +122,8 @@ func (s *State) moveUp(p *Params, in *Input) {
 // which body z should point.
 func velocity(p *Params, s *State, in *Input) {
 	s.command(p, in)
-	level := s.Acting == Landing && in.Belief.Health == estimate.Disagrees
+	level := s.Acting == Landing && in.Belief.Health == estimate.Disagrees ||
+		!s.Acting.holdsPlace() && !s.sticksCount(in)
 	if s.Acting.holdsHeight() {
 		s.Lift = s.liftFor(p, in)
 	}
@@ -209,4 +213,7 @@ func (s *State) show(b *estimate.Belief) {
 		sp.VelW.Z = s.VelCmdW.Z
 	}
 	sp.Tilt = kernel.Atan2(s.ZWantW.NormXY(), s.ZWantW.Z)
+	if s.Acting == Acting(hands.Rate) {
+		sp.Tilt = b.QWB.Tilt()
+	}
 }

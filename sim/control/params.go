@@ -24,6 +24,7 @@ type Params struct {
 	TopInv     [dynamics.MaxRotors]float64    // 1/N, inverse of Top, 0 where no rotor is
 	TopTotal   float64                        // N, along body z at nominal volts: thrust at full stick
 	Lag        float64                        // s, mean first-order lag of the rotors, > 0
+	YawFollow  float64                        // 0 … 1, share of a yaw demand passed on in one tick: see yawLead
 	FullVolts  float64                        // V for each cell, at which Top holds, > 0
 	Mix        Mixer                          // of the sound craft
 

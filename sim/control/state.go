@@ -93,6 +93,7 @@ type State struct {
 	BrakeXY    int64       // ticks since the horizontal command is nil
 	BrakeZ     int64       // ticks since the vertical command is nil
 	OnRange    bool        // height is taken from Belief.Height
+	OnPath     bool        // a running path was followed in the last position step
 	HeightSeen float64     // m, in the last height step
 	VelSeenW   kernel.Vec3 // m/s, the observer's velocity
 	DisturbW   kernel.Vec3 // m/s², the observer's disturbance
@@ -103,6 +104,7 @@ type State struct {
 	Duty     [dynamics.MaxRotors]float64 // 0 … 1, in the last tick
 	Limited  Limited                     // by the mixer in the last tick
 
+	Watching  bool                        // rotor speeds have been seen
 	Expect    [dynamics.MaxRotors]float64 // rad/s, that rotor speeds should be
 	Off       [dynamics.MaxRotors]uint8   // attitude steps for which a speed has been off
 	Gone      [dynamics.MaxRotors]bool    // rotors known to be lost
@@ -112,10 +114,7 @@ type State struct {
 	Setpoint Setpoint
 }
 
-// Start returns the state of a law that has not run, with the mark of the
-// present place, for whoever wants to show it before the motors turn.
-func Start(b *estimate.Belief) State {
-	s := State{}
-	s.rest(b)
-	return s
-}
+// Start returns the state of a law that has not run. It is the zero value
+// whatever the craft: what depends on it is taken up in the first tick with the
+// motors on.
+func Start(*Params) State { return State{} }

@@ -8,7 +8,8 @@ import (
 // takeFix gates a pose that has arrived against the clone of its exposure and
 // updates with it, or rejects it. After Reaccept rejections in a row the next
 // is believed: the filter takes it that its own pose, not the camera, was
-// wrong, and opens its covariance to the step.
+// wrong, and opens its covariance to the step. Only its height is left out while
+// the range finder holds the height above the floor: two sensors against one.
 func takeFix(p *Params, s *State, f *sense.Fix) {
 	if !s.Clone.Live {
 		return
@@ -18,27 +19,32 @@ func takeFix(p *Params, s *State, f *sense.Fix) {
 	nis := fixNIS(&s.Cov, p, dPos, dAng)
 	s.Belief.NIS = nis
 	s.noteNIS(p, nis)
+	noHeight := false
 	if nis > p.FixGate {
 		s.Rejected++
 		if s.Rejected < p.Reaccept {
 			Drop(&s.Cov, &s.Clone)
 			return
 		}
-		open(&s.Cov, s, dPos, dAng)
+		noHeight = s.Ground.holds()
+		open(&s.Cov, s, dPos, dAng, noHeight)
 	}
 	s.Rejected = 0
 	s.Belief.SinceFix = 0
-	fixRows(p, s, dPos, dAng)
+	fixRows(p, s, dPos, dAng, noHeight)
 	Drop(&s.Cov, &s.Clone)
 }
 
-// fixRows updates with the six numbers of a pose.
-func fixRows(p *Params, s *State, dPos, dAng kernel.Vec3) {
+// fixRows updates with the six numbers of a pose, or with five, without height.
+func fixRows(p *Params, s *State, dPos, dAng kernel.Vec3, noHeight bool) {
 	axes := [3]kernel.Vec3{{X: 1}, {Y: 1}, {Z: 1}}
 	var dx Delta
 	row := Row{Count: 1, Var: float64(p.FixPosSigma * p.FixPosSigma)}
 	row.Block[0] = BlockClonePos
 	for i := range axes {
+		if i == 2 && noHeight {
+			continue
+		}
 		row.H[0], row.Residual = axes[i], axes[i].Dot(dPos)
 		Update(&s.Cov, &dx, &row, Blocks)
 	}
@@ -52,10 +58,14 @@ func fixRows(p *Params, s *State, dPos, dAng kernel.Vec3) {
 
 // open adds the covariance of one unknown step of the room frame, as large as
 // the residual, that moved clone and present pose together.
-func open(p *Cov, s *State, dPos, dAng kernel.Vec3) {
+func open(p *Cov, s *State, dPos, dAng kernel.Vec3, noHeight bool) {
 	j := dPos.NormSq()
 	for _, b := range [...]int{pp, pc, cc} {
-		addDiagonal(&p[b], j)
+		p[b][0] += j
+		p[b][4] += j
+		if !noHeight {
+			p[b][8] += j
+		}
 	}
 	j = dAng.NormSq()
 	addDiagonal(&p[tt], j)

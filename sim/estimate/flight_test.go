@@ -20,31 +20,38 @@ type flight struct {
 	tick   int64
 	faults sense.Faults
 	r      sense.Reading
-	moving bool
+	motion func(t float64) (accelW, omegaB kernel.Vec3) // m/s², rad/s
 }
 
 const g0 = 9.80665 // m/s², 3rd CGPM (1901)
 
 // newFlight starts 1.5 m above the middle of a large room.
 func newFlight(p sense.Params, seed uint64, moving bool) *flight {
-	f := &flight{p: p, seed: seed, moving: moving}
+	f := &flight{p: p, seed: seed, motion: still}
 	f.place.Min, f.place.Max = kernel.Vec3{X: -50, Y: -50}, kernel.Vec3{X: 50, Y: 50, Z: 20}
 	f.craft.PosW.Z = 1.5
 	f.craft.QWB = kernel.QuatIdentity
 	f.s = sense.Start(&f.p, seed)
 	if moving {
+		f.motion = weaving
 		f.craft.VelW = kernel.Vec3{X: -1.2 / 1.5, Z: -0.6 / 1.1} // so that the mean of velocity is nought
 	}
 	return f
 }
 
-// motion returns acceleration in the room and rate in the body.
-func (f *flight) motion(t float64) (accelW, omegaB kernel.Vec3) {
-	if !f.moving {
-		return
-	}
+// still is no motion.
+func still(float64) (accelW, omegaB kernel.Vec3) { return }
+
+// weaving is a gentle flight.
+func weaving(t float64) (accelW, omegaB kernel.Vec3) {
 	return kernel.Vec3{X: 1.2 * math.Sin(1.5*t), Y: -1.4 * math.Cos(1.3*t), Z: 0.6 * math.Sin(1.1*t)},
 		kernel.Vec3{X: 0.5 * math.Cos(2.1*t), Y: 0.4 * math.Sin(1.7*t+0.4), Z: 0.6 * math.Cos(0.9*t+1)}
+}
+
+// tossing is a wild flight: 8 m/s², 6 rad/s, tilts to 60°.
+func tossing(t float64) (accelW, omegaB kernel.Vec3) {
+	return kernel.Vec3{X: 8 * math.Cos(4*t), Y: 8 * math.Cos(5*t), Z: 4 * math.Cos(6*t)},
+		kernel.Vec3{X: 6 * math.Cos(7*t), Y: 6 * math.Sin(6*t+0.4), Z: 3 * math.Cos(3*t+1)}
 }
 
 // step moves the truth over one tick and reads the sensors.
@@ -75,6 +82,7 @@ func quiet() sense.Params {
 	p := sense.DefaultParams()
 	p.Gyro = sense.Inertial{Limit: 100}
 	p.Accel = sense.Inertial{Limit: 500}
-	p.RangeSigma, p.FixPosSigma, p.FixAngSigma, p.FixPosWalk, p.FixYawWalk = 0, 0, 0, 0, 0
+	p.RangeSigma, p.FixPosSigma, p.FixAngSigma = 0, 0, 0
+	p.FixPosWalk, p.FixHeightWalk, p.FixYawWalk = 0, 0, 0
 	return p
 }

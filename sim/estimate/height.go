@@ -15,6 +15,10 @@ type Ground struct {
 	Since     int64   // ticks since the last range taken in
 }
 
+// holds tells whether the range finder has lately held the height above the
+// floor.
+func (g *Ground) holds() bool { return g.Var == 0 && g.Since < 100 }
+
 // takeRange updates with a range along the body's down, r = (z − ground)/R33
 // with R33 the cosine of the tilt, or takes it for an edge.
 func takeRange(p *Params, s *State, measured float64) {

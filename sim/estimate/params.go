@@ -54,7 +54,10 @@ type Limits struct {
 // Its noise of acceleration is set some twenty times above the sensor's, by the
 // common practice of covering vibration and shocks; here it also sets how fast
 // the filter follows the camera: the natural frequency of the position loop is
-// about (AccelNoise²/(FixPosSigma²·0.04 s))^¼ = 4.5 rad/s.
+// about (AccelNoise²/(FixPosSigma²·0.04 s))^¼ = 4.5 rad/s, so a camera that
+// begins to drift at v is followed with a lag of at most 0.46·v/4.5 s, within the
+// gate up to some 0.8 m/s. The fix is taken for less exact than it is, so the
+// mean NIS of a sound flight is about 3, not 6.
 func DefaultParams() Params {
 	return Params{
 		Gravity:        9.80665, // m/s², standard gravity, 3rd CGPM (1901)

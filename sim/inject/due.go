@@ -106,7 +106,7 @@ func (o *Onset) tick(m *Marks, seed uint64, i int) int64 {
 	if at == Never {
 		return Never
 	}
-	wait := float64(o.MeanTicks) * kernel.Exponential(seed, streamOnset, 0, uint64(i))
+	wait := float64(float64(o.MeanTicks) * kernel.Exponential(seed, streamOnset, 0, uint64(i)))
 	return at + o.DelayTicks + int64(min(math.Floor(wait+0.5), float64(o.CapTicks)))
 }
 
@@ -175,7 +175,7 @@ func (in *Inject) ramp(age int64) float64 {
 // walked is the time integral of ramp (s): how far 1 m/s has led by now.
 func (in *Inject) walked(age int64) float64 {
 	ramp := float64(in.RampTicks)
-	ticks := float64(age) - 0.5*ramp
+	ticks := float64(age) - float64(0.5*ramp)
 	if age < in.RampTicks {
 		ticks = float64(0.5*float64(age)) * float64(age) / ramp
 	}

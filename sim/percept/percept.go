@@ -31,6 +31,7 @@ type Percept struct {
 	Uncommanded float64     // m/s, horizontal speed that hands and briefed path do not ask for
 	Away        float64     // m, horizontal distance from HoldW
 	PathSpeed   float64     // m/s, speed that the briefed path has now, else 0
+	PathDone    bool        // the briefed path is at its end
 
 	OnFloor       bool    // feet carry weight
 	Contact       bool    // something but feet on floor was hit since the last percept

@@ -52,6 +52,7 @@ type Rehearsal struct {
 
 // Document is one of the files that the rehearsal was flown with.
 type Document struct {
+	Kind string `json:"kind"` // scenario, craft, room, …
 	Name string `json:"name"`
 	Text string `json:"text"`
 }
@@ -109,7 +110,7 @@ type endMessage struct {
 // schemas describes the messages to a reader that does not know them.
 var schemas = map[string]string{
 	topicRehearsal: `{"type":"object","title":"what was flown","properties":{"format":{"type":"integer"},"program":{"type":"string"},"scenario":{"type":"string"},"pilot":{"type":"string"},"seed":{"type":"string"},"trace":{"type":"boolean"}}}`,
-	topicDocument:  `{"type":"object","title":"a file it was flown with","properties":{"name":{"type":"string"},"text":{"type":"string"}}}`,
+	topicDocument:  `{"type":"object","title":"a file it was flown with","properties":{"kind":{"type":"string"},"name":{"type":"string"},"text":{"type":"string"}}}`,
 	topicHands:     `{"type":"object","title":"sticks in thousandths of travel, right and forward positive; switches; calls and steps","properties":{"throttle":{"type":"integer"},"roll":{"type":"integer"},"pitch":{"type":"integer"},"yaw":{"type":"integer"},"response":{"type":"string"},"armed":{"type":"boolean"},"cut_off":{"type":"boolean"},"call":{"type":"string"},"step":{"type":"string"}}}`,
 	topicHash:      `{"type":"object","title":"one hash for each group of fields","properties":{"groups":{"type":"array","items":{"type":"string"}}}}`,
 	topicTrace:     `{"type":"object","title":"32-bit hashes of each field, base64, little-endian","properties":{"fields":{"type":"string"}}}`,

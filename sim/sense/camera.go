@@ -34,7 +34,10 @@ func (s *Camera) read(p *Params, c *dynamics.State, seed uint64, tick int64, f *
 // expose works out the pose of the picture taken now: truth, white noise, walk
 // and faults.
 func (s *Camera) expose(p *Params, c *dynamics.State, seed uint64, tick int64, f *Faults) {
-	s.PosWalk = s.PosWalk.AddScaled(p.FixPosWalk*rootFixTime, kernel.Normal3(seed, fixWalk, tick, 0))
+	step := kernel.Normal3(seed, fixWalk, tick, 0).Scale(rootFixTime)
+	s.PosWalk.X += float64(p.FixPosWalk * step.X)
+	s.PosWalk.Y += float64(p.FixPosWalk * step.Y)
+	s.PosWalk.Z += float64(p.FixHeightWalk * step.Z)
 	s.YawWalk += float64(p.FixYawWalk * rootFixTime * kernel.Normal(seed, fixWalk, tick, 3))
 	s.Waiting = !f.FixesLost
 	s.Due = tick + p.LatencyTicks

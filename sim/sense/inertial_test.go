@@ -15,7 +15,8 @@ import (
 func bare() Params {
 	p := DefaultParams()
 	p.Gyro, p.Accel = Inertial{Limit: 100}, Inertial{Limit: 500}
-	p.RangeSigma, p.FixPosSigma, p.FixAngSigma, p.FixPosWalk, p.FixYawWalk, p.VoltsSigma = 0, 0, 0, 0, 0, 0
+	p.RangeSigma, p.FixPosSigma, p.FixAngSigma, p.VoltsSigma = 0, 0, 0, 0
+	p.FixPosWalk, p.FixHeightWalk, p.FixYawWalk = 0, 0, 0
 	return p
 }
 

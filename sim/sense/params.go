@@ -36,11 +36,12 @@ type Params struct {
 	RangeMax   float64 // m, beyond which it sees nothing, > RangeMin
 	RangeSigma float64 // m, white noise, ≥ 0
 
-	LatencyTicks int64   // from exposure to the pose's arrival, 1 … FixTicks−1
-	FixPosSigma  float64 // m, each axis, white, ≥ 0
-	FixAngSigma  float64 // rad, about each body axis, white, ≥ 0
-	FixPosWalk   float64 // m/√s, each axis, slow walk, ≥ 0
-	FixYawWalk   float64 // rad/√s, slow walk of the heading, ≥ 0
+	LatencyTicks  int64   // from exposure to the pose's arrival, 1 … FixTicks−1
+	FixPosSigma   float64 // m, each axis, white, ≥ 0
+	FixAngSigma   float64 // rad, about each body axis, white, ≥ 0
+	FixPosWalk    float64 // m/√s, along x and along y, slow walk, ≥ 0
+	FixHeightWalk float64 // m/√s, along z, slow walk, ≥ 0
+	FixYawWalk    float64 // rad/√s, slow walk of the heading, ≥ 0
 
 	VoltsSigma float64 // V for each cell, white, ≥ 0
 	Speeds     bool    // the craft reports its rotor speeds
@@ -60,10 +61,11 @@ func DefaultParams() Params {
 		// Common practice for time-of-flight range finders of a few grams.
 		RangeMin: 0.02, RangeMax: 4, RangeSigma: 0.01,
 
-		// A hover wanders by FixPosWalk·√60 s = 2.3 cm in a minute.
+		// A hover wanders by FixPosWalk·√60 s = 2.3 cm in a minute; height less,
+		// because a camera that sees the floor knows its distance.
 		LatencyTicks: 30,
 		FixPosSigma:  0.01, FixAngSigma: 0.005236, // 0.3°
-		FixPosWalk: 3e-3, FixYawWalk: 3e-4,
+		FixPosWalk: 3e-3, FixHeightWalk: 1e-3, FixYawWalk: 3e-4,
 
 		VoltsSigma: 0.01,
 	}
@@ -96,6 +98,7 @@ func (p *Params) Validate() error {
 	notNegative("FixPosSigma", p.FixPosSigma)
 	notNegative("FixAngSigma", p.FixAngSigma)
 	notNegative("FixPosWalk", p.FixPosWalk)
+	notNegative("FixHeightWalk", p.FixHeightWalk)
 	notNegative("FixYawWalk", p.FixYawWalk)
 	notNegative("VoltsSigma", p.VoltsSigma)
 	return errors.Join(errs...)

@@ -83,7 +83,7 @@ func TestRangeGeometry(t *testing.T) {
 // minute. Method: many seeds at one tick; four standard errors.
 func TestNoiseOfSlowSensors(t *testing.T) {
 	p, pl, f, c := DefaultParams(), benchPlace(), Faults{}, hovering()
-	p.FixPosWalk, p.FixYawWalk = 0, 0
+	p.FixPosWalk, p.FixHeightWalk, p.FixYawWalk = 0, 0, 0
 	var ranges, volts, pos, ang []float64
 	for seed := range uint64(2000) {
 		s := Start(&p, seed)
@@ -109,16 +109,17 @@ func TestNoiseOfSlowSensors(t *testing.T) {
 
 	p = DefaultParams()
 	p.FixPosSigma, p.FixAngSigma = 0, 0
-	var walk, yaw []float64
+	var walk, height, yaw []float64
 	for seed := range uint64(500) {
 		var cam Camera
 		for tick := int64(0); tick < 60_000; tick += FixTicks {
 			cam.expose(&p, &c, seed, tick, &f)
 		}
 		d := cam.PosW.Sub(c.PosW)
-		walk, yaw = append(walk, d.X, d.Y, d.Z), append(yaw, cam.QWB.Yaw())
+		walk, height, yaw = append(walk, d.X, d.Y), append(height, d.Z), append(yaw, cam.QWB.Yaw())
 	}
 	assert.InEpsilon(t, 0.003*math.Sqrt(60), deviation(walk), 4/math.Sqrt(2*float64(len(walk))))
+	assert.InEpsilon(t, 0.001*math.Sqrt(60), deviation(height), 4/math.Sqrt(2*float64(len(height))))
 	assert.InEpsilon(t, 3e-4*math.Sqrt(60), deviation(yaw), 4/math.Sqrt(2*float64(len(yaw))))
 }
 
@@ -183,7 +184,7 @@ func TestFaultsTouchOnlyTheirFixes(t *testing.T) {
 // whether or not the ticks between were read, walks apart.
 func TestNoiseIsAFunctionOfTheTick(t *testing.T) {
 	p, c, pl, f := DefaultParams(), hovering(), benchPlace(), Faults{}
-	p.Gyro.Walk, p.Accel.Walk, p.FixPosWalk, p.FixYawWalk = 0, 0, 0, 0
+	p.Gyro.Walk, p.Accel.Walk, p.FixPosWalk, p.FixHeightWalk, p.FixYawWalk = 0, 0, 0, 0, 0
 	s := Start(&p, 9)
 	a := make([]Reading, 401)
 	for tick := range int64(401) {

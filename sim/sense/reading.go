@@ -2,6 +2,17 @@
 // range finder, cell voltage, rotor speeds where the craft reports them, and
 // the camera's pose fixes, which are made here from the truth with noise, a
 // slow walk and the faults put in on purpose.
+//
+// It stands apart because it is the only place where the truth turns into what
+// the craft can know. Each tick of Read goes:
+//
+//  1. rates and specific force, lagged, biased, noisy, limited (inertial.go, white.go)
+//  2. every 20 ticks the range along the body's down           (ranger.go)
+//     and the cell voltage                                     (read.go)
+//  3. every 40 ticks an exposure, whose pose comes later       (camera.go)
+//
+// All noise is a function of seed, stream and tick; State holds only what wanders
+// or waits.
 package sense
 
 import "lapwing/dynamics/kernel"

@@ -1,0 +1,123 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/spf13/cobra"
+
+	"lapwing/scenarios"
+	"lapwing/sim/score"
+)
+
+func newCheck() *cobra.Command {
+	var schema string
+	var asJSON bool
+	cmd := &cobra.Command{
+		Use:   "check FILE…",
+		Short: "Check scenario, craft, room, law and procedures files; print their schemas",
+		Long: `Check files and report everything wrong with them at once: file, line, column, what
+was found and what is allowed. A scenario is checked together with the files it
+refers to. With --schema, print the JSON Schema of a kind of file instead.`,
+		Example: "  lapwing check my-scenario.yaml my-craft.yaml\n  lapwing check --schema craft",
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if schema != "" {
+				return printSchema(cmd.OutOrStdout(), schema)
+			}
+			if len(args) == 0 {
+				return badUse("check needs at least one file; for example: lapwing check my-scenario.yaml")
+			}
+			return checkFiles(cmd.OutOrStdout(), args, asJSON)
+		},
+	}
+	cmd.Flags().StringVar(&schema, "schema", "", "print the JSON Schema of a kind: scenario, craft, room, law, procedures, or result for --json of fly")
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON")
+	return cmd
+}
+
+func printSchema(out io.Writer, kind string) error {
+	if kind == "result" {
+		_, err := out.Write(score.Schema())
+		return err
+	}
+	for _, k := range scenarios.Kinds() {
+		if string(k) == kind {
+			_, err := out.Write(scenarios.Schema(k))
+			return err
+		}
+	}
+	return badUse("no schema is called %q; there are %v and result", kind, scenarios.Kinds())
+}
+
+// checked is the result for one file.
+type checked struct {
+	File   string           `json:"file"`
+	Kind   scenarios.Kind   `json:"kind,omitempty"`
+	Faults scenarios.Faults `json:"faults"`
+}
+
+func checkFiles(out io.Writer, files []string, asJSON bool) error {
+	bad := false
+	var all []checked
+	for _, file := range files {
+		c := checkFile(file)
+		bad = bad || len(c.Faults) > 0
+		all = append(all, c)
+	}
+	if asJSON {
+		if err := printJSON(out, all); err != nil {
+			return err
+		}
+	} else {
+		printChecked(out, all)
+	}
+	if bad {
+		return coded{exitUsage, nil}
+	}
+	return nil
+}
+
+func printChecked(out io.Writer, all []checked) {
+	for _, c := range all {
+		if len(c.Faults) == 0 {
+			fmt.Fprintf(out, "%s: a sound %s file\n", c.File, c.Kind)
+		}
+		for _, f := range c.Faults {
+			fmt.Fprintln(out, f.String())
+		}
+	}
+}
+
+// checkFile checks one file by itself, and a scenario with what it refers to.
+func checkFile(name string) checked {
+	c := checked{File: name, Faults: scenarios.Faults{}}
+	file, err := os.Open(name)
+	if err != nil {
+		c.Faults = append(c.Faults, scenarios.Fault{File: name, Message: cause(err)})
+		return c
+	}
+	defer file.Close()
+	c.Kind, err = scenarios.CheckFrom(name, file)
+	if err == nil && c.Kind == scenarios.KindScenario {
+		_, err = scenarios.Load(scenarios.Disk("."), name)
+	}
+	var faults scenarios.Faults
+	if errors.As(err, &faults) {
+		c.Faults = faults
+	} else if err != nil {
+		c.Faults = append(c.Faults, scenarios.Fault{File: name, Message: cause(err)})
+	}
+	return c
+}
+
+// cause returns the last of an error's reasons without the path, which stands
+// in front already.
+func cause(err error) string {
+	var path *os.PathError
+	if errors.As(err, &path) {
+		return "cannot be read: " + path.Err.Error()
+	}
+	return err.Error()
+}
