@@ -69,7 +69,7 @@ func checkGyration(v *value, r *report) {
 	for _, rotor := range v.list("rotors") {
 		reach = max(reach, rotor.vec("position_m").Norm())
 	}
-	reach += 0.5 * v.at("propeller").num("diameter_m")
+	reach += float64(0.5 * v.at("propeller").num("diameter_m"))
 	for _, foot := range v.list("feet") {
 		reach = max(reach, foot.vec("position_m").Norm())
 	}

@@ -1,10 +1,6 @@
 package control
 
-import (
-	"math"
-
-	"lapwing/dynamics"
-)
+import "math"
 
 // When a rotor counts as lost: its speed is off by more than this share of what
 // it should be, for this many attitude steps (60 ms).
@@ -53,9 +49,4 @@ func (s *State) hasYaw(p *Params) bool {
 		return s.Mix.HasYaw
 	}
 	return p.Mix.HasYaw
-}
-
-// Rotors returns how many rotors the law works with.
-func (s *State) Rotors(p *Params) int {
-	return min(p.RotorCount, dynamics.MaxRotors) - s.GoneCount
 }

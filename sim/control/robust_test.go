@@ -82,7 +82,7 @@ func TestNoiseOnTheBelief(t *testing.T) {
 // Goal: heavy rotors do not make yaw nervous. What spins a rotor up turns the
 // craft at once, which would raise the crossover of the yaw loop many times over.
 func TestHeavyRotorsLeaveYawCalm(t *testing.T) {
-	for _, inertia := range []float64{0, 5e-6, 2e-5} {
+	for _, inertia := range []float64{0, 5e-6, 1e-5} {
 		f := fly(t, shapeOf("quad-250g"), nil, hands.PositionHold, 0)
 		for i := range f.c.RotorCount {
 			f.c.Rotors[i].Inertia = inertia

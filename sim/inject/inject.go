@@ -13,6 +13,8 @@
 // An inject of zero severity leaves every effect exactly as without it.
 package inject
 
+import "fmt"
+
 // MaxInjects bounds the injects of one plan.
 const MaxInjects = 4
 
@@ -170,4 +172,35 @@ func indexOf(w string, words []string) int {
 		}
 	}
 	return -1
+}
+
+// Says says in plain words, as the second half of a sentence, what the inject
+// does to the craft.
+func (in *Inject) Says() string {
+	switch in.Kind {
+	case EstimateDrift:
+		return fmt.Sprintf("the position estimate began to slide away at %.2f m/s", in.Severity)
+	case EstimateJump:
+		return fmt.Sprintf("the position estimate jumped by %.1f m", in.Severity)
+	case EstimateRunaway:
+		return fmt.Sprintf("the position estimate began to run away at %.1f m/s²", in.Severity)
+	case HeadingError:
+		return fmt.Sprintf("the heading estimate went wrong by %.0f degrees", in.Severity*57.29577951308232)
+	case VisionLost:
+		return "the camera stopped giving positions"
+	case LostLink:
+		return "the link to the craft went dead"
+	case MotorFailure:
+		if in.Severity >= 1 {
+			return "a motor stopped"
+		}
+		return fmt.Sprintf("a motor lost %.0f %% of its speed", 100*in.Severity)
+	case ThrustLoss:
+		return fmt.Sprintf("a propeller lost %.0f %% of its thrust", 100*in.Severity)
+	case Gust:
+		return fmt.Sprintf("a gust of %.1f m/s came", in.Severity)
+	case VoltageSag:
+		return fmt.Sprintf("each cell's voltage began to sag by %.2f V", in.Severity)
+	}
+	return "nothing was made to go wrong"
 }

@@ -31,12 +31,12 @@ func lostLink(a Action) Params { return with(func(p *Params) { p.LostLinkAction 
 // only after the time stated does the action begin.
 func TestLinkTimes(t *testing.T) {
 	r := flying(Default())
-	st := r.silence(80)
+	st := r.silence(180)
 	assert.Equal(t, LinkGood, st.Link)
 	st = r.silence(1)
 	assert.Equal(t, LinkStale, st.Link)
-	assert.Equal(t, int64(101), st.LinkAge)
-	st = r.silence(499)
+	assert.Equal(t, int64(201), st.LinkAge)
+	st = r.silence(399)
 	assert.Equal(t, LinkStale, st.Link)
 	assert.True(t, st.MotorsOn && !st.Landing)
 	st = r.silence(1)
@@ -56,6 +56,7 @@ func TestMotorStop(t *testing.T) {
 		assert.False(t, r.hold(func(h *hands.Hands) { h.Throttle = 0 }).Armed)
 		r.hold(func(h *hands.Hands) { h.Armed = false })
 		r.belief.Height, r.in.DutyMean = 0, 0
+		r.run(1000) // until the link has been steady
 		assert.True(t, r.hold(func(h *hands.Hands) { h.Armed = true }).Armed)
 	}
 }
@@ -226,7 +227,7 @@ func TestLowBattery(t *testing.T) {
 func TestValidate(t *testing.T) {
 	p := Default()
 	assert.NoError(t, p.Validate())
-	assert.Contains(t, p.String(), "cut-off latches; armed by switch; last frame held 500 ms once 100 ms old, then controlled-landing")
+	assert.Contains(t, p.String(), "cut-off latches; armed by switch; last frame held 400 ms once 200 ms old, then controlled-landing")
 	assert.InDelta(t, .35, p.ForHover(.5).LandedDuty, 1e-15)
 	zero := Params{}
 	for _, part := range []string{"stick corner", "fresh frame", "tilt limit", "landed duty", "gravity", "lost-link action"} {

@@ -23,7 +23,7 @@ var refusals = []struct {
 	{"estimate", func(r *rig) { r.belief.Health = estimate.Disagrees }},
 	{"battery", func(r *rig) { r.in.CellVolts = 3.49 }},
 	{"tilt", func(r *rig) { r.belief.QWB = kernel.QuatEuler(10.1*math.Pi/180, 0, 0) }},
-	{"link", func(r *rig) { r.heard.Age = 101 }},
+	{"link", func(r *rig) { r.heard.Age = 201; r.tick(); r.heard.Age = 20 }},
 }
 
 // Goal: each check refuses with its own word, in order, and what was refused
@@ -175,11 +175,12 @@ func TestStickCorners(t *testing.T) {
 
 	r = start()
 	r.run(500)
-	r.heard.Age = 200
+	r.heard.Age = 300
 	r.tick()
 	r.heard.Age = 20
 	assert.False(t, r.run(999).Armed, "a gap in the frames starts the second anew")
 	assert.True(t, r.tick().Armed)
+	assert.Equal(t, RefusedNot, r.s.Status.Refused)
 
 	r = start()
 	r.belief.Health = estimate.Disagrees

@@ -25,7 +25,8 @@ type Params struct {
 	TiltLimit float64 // rad, above which arming is refused, > 0
 
 	FreshTicks     int64  // age (ticks) up to which a frame is fresh, ≥ 1
-	HoldTicks      int64  // ticks beyond it for which the last frame is held, ≥ 0
+	SteadyTicks    int64  // ticks for which frames must have been fresh to arm, ≥ 0
+	HoldTicks      int64  // ticks beyond FreshTicks for which the last frame is held, ≥ 0
 	LostLinkAction Action // what the craft then does by itself; not ActionNone
 	WaitTicks      int64  // ticks for which hold-then-land holds, ≥ 0
 
@@ -92,15 +93,16 @@ func ActionWords() []string { return actionWords[:] }
 // Default is a craft with a latching cut-off and an arming switch that lands
 // when the link is lost and leaves low battery to its pilot.
 //
-// Holding the last command up to half a second and then levelling and landing is
+// Holding the last command for about half a second and then levelling and landing is
 // common practice; there is no standard figure. The rest is a judgement.
 func Default() Params {
 	return Params{
 		CutOffLatches:  true,
 		StickTicks:     1000,
 		TiltLimit:      10 * math.Pi / 180,
-		FreshTicks:     100,
-		HoldTicks:      500,
+		FreshTicks:     200,
+		SteadyTicks:    1000,
+		HoldTicks:      400,
 		LostLinkAction: ActionControlledLanding,
 		WaitTicks:      5000,
 		CautionTicks:   1000,
@@ -141,6 +143,7 @@ func (p *Params) Validate() error {
 	}
 	ticks("stick corner held", p.StickTicks, 1)
 	ticks("fresh frame", p.FreshTicks, 1)
+	ticks("steady link", p.SteadyTicks, 0)
 	ticks("hold of the last frame", p.HoldTicks, 0)
 	ticks("hold before landing", p.WaitTicks, 0)
 	ticks("low battery, caution", p.CautionTicks, 1)

@@ -62,18 +62,25 @@ func (s *State) watchCorners(p *Params, in *Input, fresh bool) {
 	s.DisarmFor = count(s.DisarmFor, low && stops && h.Yaw <= -corner, p.StickTicks)
 }
 
-// watchGround counts for how long the craft may have been standing: nothing asks
-// it to fly, it neither climbs nor sinks, is low, feels its weight as at rest
-// (in a fall it would feel none), and its rotors do not carry it.
+// watchGround counts for how long the craft may have been standing.
 func (s *State) watchGround(p *Params, in *Input) {
+	s.StoodFor = count(s.StoodFor, s.stands(p, in), p.LandedTicks+p.SettledTicks)
+}
+
+// stands tells whether the craft may be standing: nothing asks it to fly, its
+// rotors do not carry it, it feels its weight as at rest (in a fall it would
+// feel none), it is low and neither climbs nor sinks. What it cannot know it
+// does not ask.
+func (s *State) stands(p *Params, in *Input) bool {
+	if s.Phase == Armed && !s.Status.Landing && in.Heard.Hands.Throttle != 0 {
+		return false
+	}
 	b := in.Belief
-	grounded := s.Phase != Armed || s.Status.Landing || in.Heard.Hands.Throttle == 0
 	blind := b.Health == estimate.Disagrees && !b.HeightOK
-	still := math.Abs(b.VelW.Z) < p.LandedClimb || blind
-	low := b.Height < p.LandedHeight || !b.HeightOK
-	atRest := math.Abs(in.SpecificForce-p.GravityNearby) < p.LandedForce
-	light := in.DutyMean < p.LandedDuty
-	s.StoodFor = count(s.StoodFor, grounded && still && low && atRest && light, p.LandedTicks+p.SettledTicks)
+	return in.DutyMean < p.LandedDuty &&
+		math.Abs(in.SpecificForce-p.GravityNearby) < p.LandedForce &&
+		(b.Height < p.LandedHeight || !b.HeightOK) &&
+		(math.Abs(b.VelW.Z) < p.LandedClimb || blind)
 }
 
 // count counts up to most while is, and starts anew otherwise.

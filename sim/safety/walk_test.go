@@ -22,6 +22,9 @@ func (r *rig) wander(rnd *rand.Rand) {
 		r.heard.Age += 900
 	}
 	if r.heard.Age == 20 {
+		if rnd.IntN(100) == 0 {
+			r.heard.Age = 250 // a frame that comes late
+		}
 		switch rnd.IntN(24) {
 		case 0:
 			h.CutOff = !h.CutOff

@@ -34,6 +34,7 @@ type State struct {
 
 	Caution, Critical alarm
 
+	FreshFor  int64 // ticks for which frames have been fresh
 	ArmFor    int64 // ticks for which the arming corner is held
 	DisarmFor int64 // ticks for which the disarming corner is held
 	LowFor    int64 // ticks of throttle lowest while a place is held
@@ -41,12 +42,13 @@ type State struct {
 }
 
 // Start returns the watchman at power-up: barred until the arming switch is
-// heard off, standing on the floor.
+// heard off, standing on the floor, the link steady until now.
 func Start(p *Params) State {
 	return State{
 		Status:   Status{CutOff: true, Response: hands.Attitude, Landed: true},
 		Selector: hands.Attitude,
 		Asked:    hands.Attitude,
+		FreshFor: p.SteadyTicks,
 		StoodFor: p.LandedTicks,
 	}
 }
@@ -56,6 +58,9 @@ func Start(p *Params) State {
 func Watch(p *Params, s *State, in *Input) {
 	fresh := in.Heard.Any && in.Heard.Age <= p.FreshTicks
 	lost := in.Heard.Age > p.FreshTicks+p.HoldTicks
+	if in.Heard.Any {
+		s.FreshFor = count(s.FreshFor, fresh, p.SteadyTicks)
+	}
 	s.watchGround(p, in)
 	s.watchCorners(p, in, fresh)
 	due := s.actionDue(p, in, lost)
@@ -98,14 +103,14 @@ func canHold(b *estimate.Belief) bool { return b.HeightOK && b.Health != estimat
 // when they matter.
 func (s *State) arm(p *Params, in *Input, f Facts, fresh bool) {
 	if s.Phase == Disarmed && f&AsksArm != 0 {
-		s.Status.Refused = refusal(p, in, fresh)
+		s.Status.Refused = refusal(p, in, fresh && s.FreshFor >= p.SteadyTicks)
 		f |= fact(s.Status.Refused == RefusedNot, Passes)
 	}
 	s.Phase = NextPhase(s.Phase, f)
 }
 
 // refusal asks the arming checks in order and returns the first that refuses.
-func refusal(p *Params, in *Input, fresh bool) Refusal {
+func refusal(p *Params, in *Input, steady bool) Refusal {
 	h := &in.Heard.Hands
 	switch {
 	case h.CutOff:
@@ -120,7 +125,7 @@ func refusal(p *Params, in *Input, fresh bool) Refusal {
 		return RefusedBattery
 	case !(in.Belief.QWB.Tilt() <= p.TiltLimit):
 		return RefusedTilt
-	case !fresh:
+	case !steady:
 		return RefusedLink
 	}
 	return RefusedNot
