@@ -285,21 +285,31 @@ func (l *loader) validate(b *Bundle, at *value) {
 	addErrors(at, b.Safety.Validate(), &l.rep)
 	addErrors(at, b.Path.Validate(), &l.rep)
 	addErrors(at, b.Injects.Validate(b.Craft.RotorCount), &l.rep)
-	addErrors(at, b.Craft.Rotors[0].Prop.Validate(), &l.rep)
+	addErrors(at, b.Craft.Validate(), &l.rep)
+	addErrors(at, b.Place.Validate(), &l.rep)
 }
 
 // addErrors adds each of the joined errors at a place.
 func addErrors(at *value, err error, r *report) {
+	for _, e := range eachError(err) {
+		r.add(at.fault("", "", e.Error()))
+	}
+}
+
+// eachError returns the errors that are joined in err.
+func eachError(err error) []error {
 	if err == nil {
-		return
+		return nil
 	}
-	if joined, ok := err.(interface{ Unwrap() []error }); ok {
-		for _, e := range joined.Unwrap() {
-			addErrors(at, e, r)
-		}
-		return
+	joined, ok := err.(interface{ Unwrap() []error })
+	if !ok {
+		return []error{err}
 	}
-	r.add(at.fault("", "", err.Error()))
+	var all []error
+	for _, e := range joined.Unwrap() {
+		all = append(all, eachError(e)...)
+	}
+	return all
 }
 
 func texts(v *value) []string {

@@ -9,10 +9,9 @@ import (
 
 // Bounds of what a craft may be. Judgements of ours.
 const (
-	leastLift   = 1.2     // thrust per weight below which a craft cannot be flown indoors with anything in hand
-	unitLength  = 1e-6    // how far the length of a direction may be from 1
-	contactStep = 0.25e-3 // s, sub-step of contact
-	contactTurn = 0.5     // greatest natural frequency × contact step that the contact's sub-steps follow well
+	leastLift  = 1.2  // thrust per weight below which a craft cannot be flown indoors with anything in hand
+	unitLength = 1e-6 // how far the length of a direction may be from 1
+	deepest    = 0.01 // m, to which a resting craft may sink into the floor
 )
 
 func craftRules() []rule {
@@ -24,7 +23,7 @@ func craftRules() []rule {
 		{[]string{"rotors"}, checkRotors},
 		{[]string{"feet"}, checkFeet},
 		{[]string{"battery"}, checkBattery},
-		{[]string{"contact", "mass_kg", "feet"}, checkContact},
+		{[]string{"contact", "mass_kg", "inertia", "drag_area_m2", "propeller", "motor", "rotors", "feet", "ground_body", "battery"}, checkContact},
 		{[]string{"mass_kg", "motor", "propeller", "rotors"}, checkLift},
 		{[]string{"sensors"}, checkSensors},
 	}
@@ -151,24 +150,43 @@ func checkBattery(v *value, r *report) {
 	}
 }
 
-// checkContact refuses springs that the contact's sub-steps of a quarter of a
-// millisecond cannot follow: all feet down together on one mass.
+// checkContact refuses springs that the sub-steps of contact cannot follow, as
+// package dynamics says, and springs so soft that the craft would stand in the
+// floor.
 func checkContact(v *value, r *report) {
-	c := v.at("contact")
+	c, contact := bodyOf(v), v.at("contact")
+	c.Contact = contactOf(contact, &c)
+	for _, err := range eachError(c.Validate()) {
+		f, ok := err.(dynamics.Fault)
+		if !ok {
+			continue
+		}
+		switch f.Path {
+		case "contact.stiffness":
+			r.add(contact.at("stiffness_n_m").fault(f.Found, f.Allowed, "too stiff to be computed well"))
+		case "contact.damping":
+			r.add(contact.at("damping_n_s_m").fault(f.Found, f.Allowed, "too much damping to be computed well"))
+		}
+	}
 	feet := float64(len(v.list("feet")))
-	mass := v.num("mass_kg")
-	stiffest := float64(contactTurn/contactStep*contactTurn/contactStep) * mass / feet
-	if at := c.at("stiffness_n_m"); at.number > stiffest {
-		r.add(at.fault(at.text, "at most "+figureWords(stiffest)+" N/m for this mass and these feet", "too stiff to be computed well"))
+	softest := float64(c.Mass*9.80665) / (deepest * feet)
+	if at := contact.at("stiffness_n_m"); c.Contact.Stiffness < softest {
+		r.add(at.fault(figureWords(c.Contact.Stiffness), "at least "+figureWords(softest)+" N/m for this mass and these feet", "it would sink into the floor"))
 	}
-	// One foot under the weight of the whole craft may not sink by more than a
-	// centimetre, or the craft would stand in the floor.
-	if softest, at := float64(mass*9.80665)/(0.01*feet), c.at("stiffness_n_m"); at.number < softest {
-		r.add(at.fault(at.text, "at least "+figureWords(softest)+" N/m for this mass and these feet", "it would sink into the floor"))
+}
+
+// contactOf returns what v says of the springs, and for what it leaves out the
+// dynamics' own.
+func contactOf(v *value, c *dynamics.Craft) dynamics.Contact {
+	out := dynamics.DefaultContact(c)
+	if v.has("stiffness_n_m") {
+		out.Stiffness = v.num("stiffness_n_m")
 	}
-	if most, at := contactTurn/contactStep*mass/feet, c.at("damping_n_s_m"); at.number > most {
-		r.add(at.fault(at.text, "at most "+figureWords(most)+" N·s/m for this mass and these feet", "too much damping to be computed well"))
+	if v.has("damping_n_s_m") {
+		out.Damping = v.num("damping_n_s_m")
 	}
+	out.Friction = v.num("friction")
+	return out
 }
 
 // checkLift refuses a craft that cannot hover with something in hand, in
@@ -214,17 +232,21 @@ func checkSensors(v *value, r *report) {
 
 // craftOf returns the prepared craft that a sound file gives.
 func craftOf(v *value) dynamics.Craft {
+	c := bodyOf(v)
+	c.Contact = contactOf(v.at("contact"), &c)
+	c.Prepare()
+	return c
+}
+
+// bodyOf returns the craft without its springs.
+func bodyOf(v *value) dynamics.Craft {
 	c := dynamics.Craft{Mass: v.num("mass_kg"), Inertia: inertiaOf(v), DragArea: v.vec("drag_area_m2"), GroundBody: v.num("ground_body")}
 	setRotors(&c, v)
 	for _, foot := range v.list("feet") {
 		c.Skids[c.SkidCount] = foot.vec("position_m")
 		c.SkidCount++
 	}
-	contact := v.at("contact")
-	c.Contact = dynamics.Contact{Stiffness: contact.num("stiffness_n_m"), Damping: contact.num("damping_n_s_m"),
-		Friction: contact.num("friction")}
 	c.Battery = packOf(v.at("battery"))
-	c.Prepare()
 	return c
 }
 
@@ -246,7 +268,7 @@ func setRotors(c *dynamics.Craft, v *value) {
 			spin = 1
 		}
 		c.Rotors[c.RotorCount] = dynamics.Rotor{
-			PosB: rotor.vec("position_m"), AxisB: rotor.vec("axis"), Spin: spin,
+			PosB: rotor.vec("position_m"), AxisB: rotor.vec("axis").Unit(dynamics.Vec3{Z: 1}), Spin: spin,
 			Diameter: v.at("propeller").num("diameter_m"), Prop: prop,
 			SpeedMax: m.num("speed_max_rpm"), Lag: m.num("lag_s"), DelayTicks: int(m.ticks("delay_s")),
 			Inertia: m.num("inertia_kg_m2"), Drag: m.num("side_drag_n_s2_m"), Guard: m.num("guard_radius_m"),

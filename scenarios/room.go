@@ -146,7 +146,7 @@ func airOf(v *value) dynamics.Air {
 		air.TurbulenceSpeed = a.num("turbulence_speed_m_s")
 	}
 	for _, f := range v.list("fans") {
-		air.Fans[air.FanCount] = dynamics.Fan{PosW: f.vec("position_m"), DirW: f.vec("direction"), Width: f.num("width_m"), Speed: f.num("speed_m_s")}
+		air.Fans[air.FanCount] = dynamics.Fan{PosW: f.vec("position_m"), DirW: f.vec("direction").Unit(dynamics.Vec3{X: 1}), Width: f.num("width_m"), Speed: f.num("speed_m_s")}
 		air.FanCount++
 	}
 	return air

@@ -59,6 +59,10 @@ func safetyField() field {
 		number("landed_force", "m_s2", 0.2, 9, "by which specific force may be off gravity").or(d.LandedForce)).need()
 }
 
+// hoverVolts is the voltage of a cell under load in the middle of a flight, at
+// which the hover duty is told to the watchman. Common practice: 3.7 to 3.8 V.
+const hoverVolts = 3.8
+
 // safetyOf returns what the watchman of a sound craft file does, for a craft
 // and a place.
 func safetyOf(v *value, c *dynamics.Craft, p *dynamics.Place) safety.Params {
@@ -76,7 +80,7 @@ func safetyOf(v *value, c *dynamics.Craft, p *dynamics.Place) safety.Params {
 	out.LostLinkAction, _ = safety.ParseAction(s.str("lost_link"))
 	out.CautionAction, _ = safety.ParseAction(s.str("battery_caution"))
 	out.CriticalAction, _ = safety.ParseAction(s.str("battery_critical"))
-	return out.ForHover(min(1, dynamics.HoverDuty(c, p, c.Battery.FullVolts)))
+	return out.ForHover(min(1, dynamics.HoverDuty(c, p, hoverVolts)))
 }
 
 // lostLinkWords says what the craft does by itself when the link is lost.

@@ -15,6 +15,7 @@ import (
 
 	"lapwing/scenarios"
 	"lapwing/sim"
+	"lapwing/sim/pilot"
 	"lapwing/sim/record"
 	"lapwing/sim/score"
 )
@@ -80,7 +81,7 @@ func fly(out, errOut io.Writer, name string, o *flyOptions) error {
 		return err
 	}
 	conditions := bundle.Rehearsal(o.seed)
-	who, err := pilotNamed(o.pilot, &conditions)
+	who, err := pilotNamed(o, &conditions)
 	if err != nil {
 		return err
 	}
@@ -109,6 +110,15 @@ func fly(out, errOut io.Writer, name string, o *flyOptions) error {
 		return err
 	}
 	return verdict(f.Result.Verdict)
+}
+
+// pilotNamed returns the pilot that the flags ask for.
+func pilotNamed(o *flyOptions, c *sim.Conditions) (pilot.Pilot, error) {
+	who, err := c.Pilot(o.pilot, nil)
+	if err != nil {
+		return nil, coded{exitUsage, err}
+	}
+	return who, nil
 }
 
 func assess(c *sim.Conditions, r *sim.Result, noTime bool) score.Assessment {

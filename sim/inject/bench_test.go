@@ -18,9 +18,12 @@ func four(delay int64) Plan {
 }
 
 func BenchmarkDue(b *testing.B) {
-	for name, delay := range map[string]int64{"waiting": Forever, "acting": 0} {
-		b.Run("injects="+name, func(b *testing.B) {
-			p, m, fx := four(delay), NoMarks(), Effects{}
+	for _, c := range []struct {
+		name  string
+		delay int64
+	}{{"waiting", Forever}, {"acting", 0}} {
+		b.Run("injects="+c.name, func(b *testing.B) {
+			p, m, fx := four(c.delay), NoMarks(), Effects{}
 			s, tick := Start(&p), int64(0)
 			b.ReportAllocs()
 			for b.Loop() {

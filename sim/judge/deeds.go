@@ -55,7 +55,7 @@ func noteCalls(d *Drill, f *Facts, v *View) {
 	case hands.CallAreaClear:
 		f.AreaClear = v.Tick
 	}
-	if d.Call != hands.CallNone && v.Hands.Call == d.Call && f.Onset != Never && f.CallMade == Never {
+	if d.Call != hands.CallNone && v.Hands.Call == d.Call && (f.Onset != Never || !v.HasEvent) && f.CallMade == Never {
 		f.CallMade = v.Tick
 	}
 }
@@ -114,7 +114,11 @@ func demandMet(demand *Demand, d *Drill, f *Facts, v *View) bool {
 
 func noteCommissions(d *Drill, f *Facts, v *View) {
 	for i := range d.CommissionCount {
-		if f.Committed[i] == Never && deedDone(&d.Commissions[i].Deed, f, v) && v.Tick != f.Cue {
+		deed := &d.Commissions[i].Deed
+		if deed.Kind == DeedCutOff && (v.Percept.OnFloor || f.MotorsOff != Never) {
+			continue // holding the cut-off is how every event ends
+		}
+		if f.Committed[i] == Never && deedDone(deed, f, v) && v.Tick != f.Cue {
 			f.Committed[i] = v.Tick
 		}
 	}
@@ -149,7 +153,7 @@ func deedDone(deed *Deed, f *Facts, v *View) bool {
 	case DeedArrest:
 		return p.VelW.NormXY() < max(deed.Level, 0.01) && f.quiet != Never && v.Tick-f.quiet >= quietFor
 	case DeedDescend:
-		return p.PosW.Z < f.CueW.Z-0.2 && afterCue || f.sinking != Never && v.Tick-f.sinking >= sinkFor
+		return asksDown(h, p.HoverStick) && (p.PosW.Z < f.CueW.Z-0.2 && afterCue || f.sinking != Never && v.Tick-f.sinking >= sinkFor)
 	case DeedTouchdown:
 		return p.OnFloor && f.Airborne != Never
 	case DeedClimb:
@@ -186,6 +190,15 @@ func mismatch(h *hands.Hands, mark float64) float64 {
 		return 0
 	}
 	return math.Abs(hands.Share(h.Throttle)-mark) / mark
+}
+
+// asksDown tells whether the throttle asks for a descent; a craft that only
+// sinks is not being landed.
+func asksDown(h *hands.Hands, mark float64) bool {
+	if h.Response.HoldsHeight() {
+		return hands.Share(h.Throttle) < 0.45
+	}
+	return hands.Share(h.Throttle) < mark
 }
 
 // returnSafe tells whether the sticks suit the moment at which the link comes

@@ -20,7 +20,7 @@ func noteFails(f *Facts, v *View) {
 	powered := f.MotorsOff == Never
 	flying := f.Airborne != Never && powered && !v.Percept.OnFloor
 	f.failIf(FailPerson, v.Craft.Touch.Kinds&dynamics.TouchPerson != 0 || flying && inPersonRadius(v), v.Tick)
-	f.failIf(FailCage, flying && outside(v.Craft.PosW, v.Place), v.Tick)
+	f.failIf(FailCage, flying && v.Status.MotorsOn && outside(v.Craft.PosW, v.Place), v.Tick)
 	f.failIf(FailRunning, powered && f.crashed != Never && v.Tick-f.crashed > runOn, v.Tick)
 	f.failIf(FailArming, v.Status.Armed && f.Airborne == Never && peopleInside(v.Place), v.Tick)
 	f.failIf(FailReengage, v.Hands.Response.PositionBased() && !f.last.Response.PositionBased() &&

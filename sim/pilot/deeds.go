@@ -11,6 +11,11 @@ import (
 func (x *Person) do(deed *judge.Deed, p *percept.Percept, h *hands.Hands) bool {
 	switch deed.Kind {
 	case judge.DeedRefuge, judge.DeedAttitude:
+		if deed.Kind == judge.DeedRefuge && h.Response == hands.HeightHold {
+			x.bracing = true
+			x.fly(p, h)
+			return true
+		}
 		return x.toResponse(hands.Attitude, p, h)
 	case judge.DeedPositionHold:
 		return x.toResponse(hands.PositionHold, p, h)
@@ -27,6 +32,9 @@ func (x *Person) do(deed *judge.Deed, p *percept.Percept, h *hands.Hands) bool {
 		x.fly(p, h)
 		return p.OnFloor
 	case judge.DeedReturnSafe:
+		if h.CutOff {
+			return true
+		}
 		return returnSafe(&x.exec.Hand, &x.exec.grip, p, h)
 	case judge.DeedPlanDone:
 		x.exec.fly(p, h)
@@ -84,10 +92,11 @@ func (x *Person) mayStop(p *percept.Percept, h *hands.Hands) bool {
 }
 
 func (x *Person) disarm(p *percept.Percept, h *hands.Hands) bool {
+	yaw := h.Yaw
 	x.exec.grip.rest(&x.exec.Hand, h)
 	h.Armed = false
 	if x.exec.Hand.Brief.ArmBySticks && p.Armed && !h.CutOff {
-		h.Yaw = -hands.Full
+		h.Yaw = moved(yaw, -1, x.exec.Hand.StickRate)
 	}
 	return !p.Armed || p.LinkLost
 }
@@ -113,11 +122,7 @@ func (x *Person) take(step hands.Step, p *percept.Percept, h *hands.Hands) bool 
 // forgets, and tells whether it is selected.
 func (x *Person) toResponse(r hands.Response, p *percept.Percept, h *hands.Hands) bool {
 	x.bracing = true
-	if h.Response == r {
-		x.fly(p, h)
-		return true
-	}
-	if x.lot(drawMatch) < x.profile.Unmatched {
+	if h.Response == r || h.CutOff || x.lot(drawMatch) < x.profile.Unmatched {
 		h.Response = r
 		x.fly(p, h)
 		return true

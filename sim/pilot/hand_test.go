@@ -12,33 +12,23 @@ import (
 )
 
 // integrator is the plant K/s: where sticks set speed. The hand steers its place
-// to 0 with crossover omega and effective delay d (s) from 0.1 m off; trace is
+// to 0 with crossover omega and effective delay d (s) from 0.1 mm off; trace is
 // the place at each look.
 func integrator(omega, d float64, looks int) (trace []float64) {
 	hand := IdealHand()
-	hand.Place, hand.Delay, hand.StickRate = omega, d, 1e9
-	hand.Brief.Feel.DeadBand, hand.Brief.Feel.Expo = 0, 0
-	hand.Brief.Feel.Speed = 10
+	hand.Place, hand.Delay = omega, d
 	var g grip
-	var h hands.Hands
-	x := 0.1
+	x := 1e-4
 	p := percept.Percept{HoverStick: 0.4}
 	for i := range looks {
 		p.Tick = int64(i) * percept.Every
 		p.PosW = kernel.Vec3{X: x} // VelW stays 0: the hand must not see ahead
 		g.look(&hand, &p)
-		g.fly(&hand, &p, &h, hands.PositionHold, &wish{hold: true})
-		x += look * 10 * stickExact(&g, &hand, x)
+		now := g.seen.at(looksBack(hand.Delay)) // the wanted speed itself: a stick rounds to a thousandth
+		x += look * hand.wantedVelocity(&wish{hold: true}, &now).X
 		trace = append(trace, x)
 	}
 	return trace
-}
-
-// stickExact is the share of full command that the hand wants, before the stick
-// rounds it to a thousandth: exactness needs it, flying does not.
-func stickExact(g *grip, hand *Hand, _ float64) float64 {
-	now := g.seen.at(looksBack(hand.Delay))
-	return hand.wantedVelocity(&wish{hold: true}, &now).X / 10
 }
 
 // peaks returns the sizes of the swings and their mean period (s).

@@ -54,7 +54,7 @@ func (a *Answering) Act(p *percept.Percept, h *hands.Hands) {
 
 // comeDown arrests, lands, and stops the motors at the touch.
 func (a *Answering) comeDown(p *percept.Percept, h *hands.Hands) {
-	if p.OnFloor {
+	if p.OnFloor || h.CutOff {
 		a.stop(h)
 		return
 	}

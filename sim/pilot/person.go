@@ -133,6 +133,7 @@ func (x *Person) answer(p *percept.Percept, h *hands.Hands) {
 	if !x.start {
 		x.start, x.began, x.since = true, *h, p.Tick
 		x.exec.secure = securing{}
+		x.stance.safeW, x.stance.hasSafe = p.HoldW, true
 	}
 	if x.wrong != WrongNot && p.Tick < x.wrongUntil {
 		x.err(p, h)
@@ -167,7 +168,7 @@ func (x *Person) rest(p *percept.Percept) {
 // work does the present demand, and the flying meanwhile.
 func (x *Person) work(p *percept.Percept, h *hands.Hands) {
 	demand := &x.drill.Demands[x.step]
-	ready := x.step == 0 || p.Tick-x.since >= int64(1000*x.profile.Gap)
+	ready := x.step == 0 || p.Tick-x.since >= x.gap()
 	omitted := x.step > 0 && x.lot(drawOmit+uint64(x.step)) < x.profile.Omit
 	if omitted {
 		x.fly(p, h)
@@ -183,6 +184,16 @@ func (x *Person) work(p *percept.Percept, h *hands.Hands) {
 	}
 }
 
+// gap returns the pause (ticks) between two actions; it is halved where an event
+// asks to stop at once.
+func (x *Person) gap() int64 {
+	ticks := int64(1000 * x.profile.Gap)
+	if x.drill.Class == judge.ClassA {
+		ticks /= 2
+	}
+	return ticks
+}
+
 func (x *Person) next(p *percept.Percept) { x.step, x.since = x.step+1, p.Tick }
 
 // callOut says the drill's call once the first action is done.
@@ -191,7 +202,7 @@ func (x *Person) callOut(p *percept.Percept, h *hands.Hands) {
 		x.said = x.said || x.drill.Call != hands.CallNone && h.Call == x.drill.Call
 		return
 	}
-	late := p.Tick-x.acts >= int64(1000*x.profile.Gap)
+	late := p.Tick-x.acts >= x.gap()
 	if x.step > 0 && late && x.lot(drawOmit+judge.MaxDemands) >= x.profile.Omit {
 		h.Call, x.said = x.drill.Call, true
 	}

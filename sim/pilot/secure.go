@@ -27,6 +27,7 @@ const pauseBattery = 2000 // ticks, to walk up
 
 // disarm works the first three stages for one look.
 func (s *securing) disarm(hand *Hand, g *grip, p *percept.Percept, h *hands.Hands) {
+	yaw := h.Yaw
 	g.centre(hand, h)
 	h.Throttle = 0
 	if s.Since == 0 {
@@ -41,7 +42,7 @@ func (s *securing) disarm(hand *Hand, g *grip, p *percept.Percept, h *hands.Hand
 	case stageDisarm:
 		h.Armed = false
 		if p.Armed && hand.Brief.ArmBySticks && !h.CutOff {
-			h.Yaw = -hands.Full
+			h.Yaw = moved(yaw, -1, hand.StickRate)
 		}
 		if !p.Armed && waited >= pauseSwitch || waited >= pauseRetry {
 			s.to(stageCutOff, p.Tick)

@@ -145,6 +145,7 @@ func (e *Executor) stay(p *percept.Percept, h *hands.Hands) {
 
 // arm goes through throttle lowest, attitude, cut-off released, armed.
 func (e *Executor) arm(p *percept.Percept, h *hands.Hands, waited int64) {
+	yaw := h.Yaw
 	e.grip.rest(&e.Hand, h)
 	h.Response = hands.Attitude
 	if waited < pauseSwitch || h.Throttle > 0 {
@@ -155,7 +156,7 @@ func (e *Executor) arm(p *percept.Percept, h *hands.Hands, waited int64) {
 	ready := turn >= pauseSwitch && !p.Armed
 	if e.Hand.Brief.ArmBySticks {
 		if ready {
-			h.Yaw = moved(h.Yaw, 1, e.Hand.StickRate)
+			h.Yaw = moved(yaw, 1, e.Hand.StickRate)
 		}
 		return
 	}
@@ -241,7 +242,7 @@ func (g *grip) land(hand *Hand, p *percept.Percept, h *hands.Hands, r hands.Resp
 // disarmed, cut-off, "motors safe", battery out, as far as the plan did not say
 // it already.
 func (e *Executor) finish(p *percept.Percept, h *hands.Hands) {
-	if p.Armed && !p.OnFloor && !p.CutOff {
+	if p.Armed && !p.OnFloor && !p.CutOff && e.secure.Since == 0 {
 		e.land(p, h)
 		return
 	}

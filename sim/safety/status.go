@@ -1,6 +1,17 @@
 // Package safety is the craft's own watchman between link and law: it decides
 // whether the motors may turn, which response type is in force, and what
 // happens when the link or the battery goes.
+//
+// It stands apart because craft differ here more than in flight, and because
+// what must never happen is easier to show on a small machine. The way of the
+// data, each tick (watch.go):
+//
+//  1. signs are watched for as long as they must last: standing, stick corners,
+//     low voltage, frames that stay away (signs.go);
+//  2. they become facts, yes or no, and two tables of rules lead on from facts:
+//     whether motors may turn, and what the craft does by itself (table.go);
+//  3. the response type asked for is given or denied (respond.go);
+//  4. all of it is told in a Status, the one thing that others read.
 package safety
 
 import "lapwing/sim/hands"
@@ -15,7 +26,7 @@ type Status struct {
 	Denied   Denial         // why the response type asked for is not in force
 
 	Link    Link  // what the craft makes of the C2 link
-	LinkAge int64 // ticks since the last frame was heard
+	LinkAge int64 // ticks since the newest frame heard was sent
 	Battery Battery
 	Landed  bool // standing on the floor with the throttle lowest, as the craft sees it
 	Landing bool // descending by itself, or by throttle held lowest in position-hold
@@ -33,7 +44,7 @@ const (
 	RefusedEstimate         // the camera disagrees
 	RefusedBattery          // cell voltage is below the caution limit
 	RefusedTilt             // tilt above 10 degrees
-	RefusedLink             // no fresh frames
+	RefusedLink             // frames were not fresh all through the last second
 )
 
 // String returns the word for r.

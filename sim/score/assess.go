@@ -167,7 +167,7 @@ func (a *Assessment) timesToAct(d *judge.Drill, f *judge.Facts) {
 	}
 	t := float64(f.FirstRight-f.Cue) / 1000
 	a.ToFirstRightS, a.Anticipation = &t, t < 0.1
-	if a.Available.Known && a.Available.Saveable && a.Available.Hand.Seconds > 0 {
+	if a.Available.Known && a.Available.Saveable && a.Available.Hand.Seconds > 0 && !a.Available.Hand.AtLeast {
 		a.UsedShare = number(t / a.Available.Hand.Seconds)
 	}
 }
@@ -198,7 +198,8 @@ func (a *Assessment) listCommissions(d *judge.Drill, f *judge.Facts) {
 
 func (a *Assessment) listHardFails(f *judge.Facts) {
 	for i := range judge.Fails {
-		if f.Fail[i] != judge.Never {
+		excused := judge.Fail(i) == judge.FailCage && a.Available.Known && !a.Available.Saveable
+		if f.Fail[i] != judge.Never && !excused {
 			a.HardFails = append(a.HardFails, HardFailResult{judge.Fail(i).Words(), float64(f.Fail[i]) / 1000})
 		}
 	}
@@ -248,13 +249,7 @@ func (a *Assessment) noGoReasons(d *judge.Drill, f *judge.Facts) {
 	for _, fail := range a.HardFails {
 		a.because("hard-fail", fail.Says, &fail.AtS, nil, nil)
 	}
-	saveable := !a.Available.Known || a.Available.Saveable
-	if d.Class != judge.ClassN && saveable && f.Hard != judge.Never && (f.FirstRight == judge.Never || f.FirstRight > f.Hard) {
-		a.because("total-omission", "no right action came before "+f.HardKind.Words(), seconds(f.Hard), nil, nil)
-	}
-	if d.Class == judge.ClassN && f.Hard != judge.Never {
-		a.because("hard-outcome", f.HardKind.Words(), seconds(f.Hard), nil, nil)
-	}
+	a.hardReasons(d, f)
 	for _, demand := range a.Demands {
 		if demand.Critical && !demand.Met {
 			says := "left out: " + demand.Action
@@ -276,6 +271,34 @@ func (a *Assessment) noGoReasons(d *judge.Drill, f *judge.Facts) {
 	if a.ToFirstRightS == nil && d.Class != judge.ClassN {
 		a.because("no-right-action", "no right action was taken", nil, nil, number(a.LimitS))
 	}
+}
+
+// hardReasons says what a hard outcome means: nothing where nobody could have
+// prevented it, or where the right action brings the craft down by itself; a
+// total omission where nothing right was done before it.
+func (a *Assessment) hardReasons(d *judge.Drill, f *judge.Facts) {
+	saveable := !a.Available.Known || a.Available.Saveable
+	if f.Hard == judge.Never || !saveable {
+		return
+	}
+	switch {
+	case d.Class == judge.ClassN:
+		a.because("hard-outcome", f.HardKind.Words(), seconds(f.Hard), nil, nil)
+	case f.FirstRight == judge.Never || f.FirstRight > f.Hard:
+		a.because("total-omission", "no right action came before "+f.HardKind.Words(), seconds(f.Hard), nil, nil)
+	case !cutOffEvent(d):
+		a.because("hard-outcome", "the craft could have been saved, and "+f.HardKind.Words(), seconds(f.Hard), nil, nil)
+	}
+}
+
+// cutOffEvent tells whether the right action is to cut off the motors.
+func cutOffEvent(d *judge.Drill) bool {
+	for i := range d.DemandCount {
+		if d.Demands[i].First {
+			return d.Demands[i].AnyOf[0].Kind == judge.DeedCutOff
+		}
+	}
+	return false
 }
 
 func (a *Assessment) because(rule, says string, at, value, threshold *float64) {

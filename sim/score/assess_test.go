@@ -88,11 +88,10 @@ func TestNumberByHand(t *testing.T) {
 			verdict: Go, band: "adequate", parts: Parts{0.8857, 0.85, 1, 0.5}, number: 85.75,
 		},
 		{
-			// Two majors would take A below 0: 1 − 0.15 − 2·0.30 = 0.25 with one minor.
+			// A = 1 − 0.15 − 0.30 = 0.55. 19.44 + 19.25 + 17.78 + 5 = 61.47.
 			name: "an unneeded cut-off", have: available(3.4, true),
-			change: func(_ *judge.Drill, f *judge.Facts) { f.Committed[1], f.CutInFlight = 24000, 24000 },
-			// A = 1 − 0.15 − 0.30 = 0.55; C is harm: 1. 19.44 + 19.25 + 20 + 5 = 63.69.
-			verdict: Go, band: "adequate", parts: Parts{0.5556, 0.55, 1, 0.5}, number: 63.69,
+			change:  func(_ *judge.Drill, f *judge.Facts) { f.Committed[1], f.CutInFlight = 24000, 24000 },
+			verdict: Go, band: "adequate", parts: Parts{0.5556, 0.55, 0.8889, 0.5}, number: 61.47,
 		},
 		{
 			// A hard fail: the number is 0 whatever the parts.

@@ -39,6 +39,7 @@ const (
 	fineTicks   = percept.Every // resolution after bisection
 	graceTicks  = 5000          // nothing hard for this long after the action counts as saved
 	horizonOver = 1.5           // × the class limit
+	bandBefore  = 10            // points of the grid before the nominal time at which the search of the band begins
 )
 
 // TimeAvailable forks the world at the cue. Until the action an unaware pilot
@@ -53,8 +54,8 @@ func TimeAvailable(c *sim.Conditions, atCue *sim.World) Available {
 	if line.hard != judge.Never {
 		a.HardS = number(float64(line.hard-atCue.Tick) / 1000)
 	}
-	a.Ideal = line.window(c, pilot.IdealHand(), &a.Forks, math.MaxInt64)
-	a.Hand = line.window(c, pilot.TrainedHand(), &a.Forks, math.MaxInt64)
+	a.Ideal = line.window(c, pilot.IdealHand().With(c.Brief()), &a.Forks, 0, math.MaxInt64)
+	a.Hand = line.window(c, pilot.TrainedHand().With(c.Brief()), &a.Forks, 0, math.MaxInt64)
 	a.Saveable = a.Hand.AtLeast || a.Hand.Seconds >= c.Drill.Target
 	a.band(c, atCue)
 	return a
@@ -91,12 +92,13 @@ func goOn(c *sim.Conditions, atCue *sim.World) *future {
 }
 
 // window finds the last instant before the first point of the grid at which
-// acting no longer helps. most bounds the grid points tried.
-func (line *future) window(c *sim.Conditions, hand pilot.Hand, forks *int, most int) Window {
+// acting no longer helps, trying from point from on. later windows are listed
+// up to point most.
+func (line *future) window(c *sim.Conditions, hand pilot.Hand, forks *int, from, most int) Window {
 	try := tries{c: c, hand: hand, forks: forks}
 	failed := -1
 	var w Window
-	for i := range line.at {
+	for i := from; i < len(line.at); i++ {
 		if !try.saves(&line.at[i]) {
 			failed = i
 			break
@@ -105,6 +107,8 @@ func (line *future) window(c *sim.Conditions, hand pilot.Hand, forks *int, most 
 	switch {
 	case failed == 0:
 		return w
+	case failed == from:
+		return line.window(c, hand, forks, 0, most)
 	case failed < 0 && line.hard == judge.Never:
 		w.Seconds, w.AtLeast = line.seconds(len(line.at)-1), true
 	case failed < 0:
@@ -203,13 +207,15 @@ func (a *Available) band(c *sim.Conditions, atCue *sim.World) {
 	forks := make([]int, len(variants))
 	var wait sync.WaitGroup
 	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
+	from := max(0, int(a.Hand.Seconds*1000)/gridTicks-bandBefore)
 	for i := range variants {
 		wait.Add(1)
 		slots <- struct{}{}
 		go func() {
 			defer func() { <-slots; wait.Done() }()
 			line := goOn(&variants[i], atCue)
-			found[i] = line.window(&variants[i], pilot.TrainedHand(), &forks[i], 0)
+			from := min(from, len(line.at)-1)
+			found[i] = line.window(&variants[i], pilot.TrainedHand().With(c.Brief()), &forks[i], from, 0)
 		}()
 	}
 	wait.Wait()

@@ -25,7 +25,7 @@ func (a *Assessment) count(c *sim.Conditions, f *judge.Facts) {
 	a.Parts = Parts{
 		Time:      a.timePart(&c.Drill),
 		Actions:   a.actionPart(),
-		Control:   a.controlPart(f),
+		Control:   a.controlPart(&c.Drill, f),
 		Procedure: a.procedurePart(),
 	}
 	a.Number = a.weighed(c.Drill.Weights)
@@ -78,10 +78,10 @@ func (a *Assessment) actionPart() float64 {
 }
 
 // controlPart is the mean of excursion, clearance and touchdown; where the
-// craft could not be saved, or was rightly cut off, it is whether harm was
+// craft could not be saved, or is rightly cut off, it is whether harm was
 // limited.
-func (a *Assessment) controlPart(f *judge.Facts) float64 {
-	if a.Available.Known && !a.Available.Saveable || f.CutInFlight != judge.Never {
+func (a *Assessment) controlPart(d *judge.Drill, f *judge.Facts) float64 {
+	if a.Available.Known && !a.Available.Saveable || cutOffEvent(d) {
 		return limitedHarm(f)
 	}
 	parts := []float64{1 - clamp01((a.MaxAwayM-awayFull)/math.Max(f.Margin-awayFull, 0.1))}
