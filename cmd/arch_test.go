@@ -31,7 +31,7 @@ var mayImport = map[string]struct {
 	"sim/sense":       {[]string{"dynamics/..."}, "sensors read the truth"},
 	"sim/estimate":    {[]string{"dynamics/...", "sim/sense"}, "the estimate sees readings, never the truth"},
 	"sim/safety":      {[]string{"dynamics/kernel", "sim/hands", "sim/link", "sim/estimate"}, "the watchman stands between link and law"},
-	"sim/path":        {[]string{"dynamics/kernel"}, "a path is geometry and time"},
+	"sim/path":        {[]string{"dynamics/..."}, "a path is geometry and time"},
 	"sim/inject":      {[]string{"dynamics/..."}, "injects know when and how much, not who suffers"},
 	"sim/control":     {[]string{"dynamics/...", "sim/hands", "sim/estimate", "sim/safety", "sim/path"}, "a law sees belief, hands and status, never the truth"},
 	"sim/judge":       {[]string{"dynamics/...", "sim/hands", "sim/percept", "sim/safety"}, "the judge looks at craft and person"},

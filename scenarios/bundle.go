@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
+	"path/filepath"
 
 	"lapwing/dynamics"
 	"lapwing/sim/control"
@@ -59,8 +61,18 @@ type Uncertainty struct{ Mass, Lag, Drag float64 }
 
 // Load reads the scenario called name and everything that it refers to. Extra
 // procedures files win over the scenario's own where they are for this craft and
-// room; where they are not, they are left aside. The error is Faults.
+// room; where they are not, they are left aside. A scenario that is named by its
+// path finds craft, room, law and procedures beside it, or in the folder above,
+// laid out like the catalogue, before find is asked. The error is Faults.
 func Load(find Finder, name string, procedures ...string) (*Bundle, error) {
+	if IsPath(name) {
+		dir := filepath.Dir(name)
+		find = chain{Disk(""), []Finder{Files(os.DirFS(dir)), Files(os.DirFS(filepath.Dir(dir))), find}}
+	}
+	return loadWith(find, name, procedures)
+}
+
+func loadWith(find Finder, name string, procedures []string) (*Bundle, error) {
 	l := loader{find: find}
 	scenario, ok := l.read(KindScenario, name, nil)
 	if !ok {
@@ -81,7 +93,7 @@ func LoadBundle(docs []Document) (*Bundle, error) {
 			extra = append(extra, d.Name)
 		}
 	}
-	return Load(documents(docs), docs[0].Name, extra...)
+	return loadWith(documents(docs), docs[0].Name, extra)
 }
 
 // loader gathers the files of a scenario and the faults of all of them.

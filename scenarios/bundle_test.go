@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -208,7 +209,7 @@ func TestFinders(t *testing.T) {
 	at := filepath.Join(dir, "mine.yaml")
 	require.NoError(t, os.WriteFile(at, scenario, 0o644))
 
-	b, err := Load(Disk(dir), at)
+	b, err := Load(Catalogue(), at)
 	require.NoError(t, err)
 	assert.Equal(t, "mine", b.Name)
 	assert.Equal(t, "Test quad", b.CraftTitle, "the craft beside it")
@@ -216,6 +217,15 @@ func TestFinders(t *testing.T) {
 	again, err := LoadBundle(b.Documents)
 	require.NoError(t, err)
 	assert.Equal(t, b, again)
+
+	deeper := filepath.Join(dir, "scenarios", "mine.yaml")
+	require.NoError(t, os.MkdirAll(filepath.Dir(deeper), 0o755))
+	require.NoError(t, os.WriteFile(deeper, scenario, 0o644))
+	for _, name := range []string{deeper, "mine"} {
+		b, err = Load(Disk(dir), name)
+		require.NoError(t, err)
+		assert.Equal(t, "Test quad", b.CraftTitle, "the craft in the folder above")
+	}
 
 	b, err = Load(Files(fstest.MapFS{
 		"scenarios/mine.yaml": {Data: scenario}, "craft/quad-500g.yaml": {Data: craft},
@@ -245,6 +255,35 @@ func TestThinAir(t *testing.T) {
 	_, err = LoadBundle([]Document{{KindScenario, "it", "it", scenario},
 		{KindCraft, "quad-500g", "c", must(t, KindCraft, "quad-500g")}, {KindRoom, "bay-3", "r", thin}})
 	assert.ErrorContains(t, err, "cannot hover in the air of this room")
+}
+
+// Goal: each number of a craft file says where it comes from. Method: every
+// block of the file that holds numbers has a comment, and so has each line of the
+// blocks that are no tables.
+func TestCraftFilesSayWhereNumbersComeFrom(t *testing.T) {
+	for _, name := range Names(KindCraft) {
+		block, commented := "", true
+		for line := range strings.Lines(string(must(t, KindCraft, name))) {
+			if !strings.HasPrefix(line, " ") {
+				block, commented = line, strings.Contains(line, "#") || strings.HasPrefix(line, "#")
+			}
+			if strings.HasPrefix(block, "kind") || strings.HasPrefix(block, "version") || strings.HasPrefix(block, "title") ||
+				strings.HasPrefix(block, "sources") || strings.HasPrefix(block, "rotors") {
+				continue
+			}
+			assert.True(t, commented || strings.Contains(line, "#") || !strings.ContainsAny(line, "0123456789"), "%s: %s", name, line)
+		}
+	}
+}
+
+// Goal: loading is quick enough to be done for each run of many. Method: the
+// mean of some loads; a tenth of the limit was measured.
+func TestLoadIsQuick(t *testing.T) {
+	start := time.Now()
+	for range 20 {
+		load(t, "jump-on-path")
+	}
+	assert.Less(t, time.Since(start)/20, 20*time.Millisecond)
 }
 
 // Goal: the tables of words cover what the packages can say, so that a new sign

@@ -107,6 +107,26 @@ func (d disk) Find(kind Kind, name string) (Document, error) {
 	return Catalogue().Find(kind, name)
 }
 
+// chain asks several finders in turn. Paths go to the first alone.
+type chain struct {
+	paths Finder
+	names []Finder
+}
+
+func (c chain) Find(kind Kind, name string) (Document, error) {
+	if IsPath(name) {
+		return c.paths.Find(kind, name)
+	}
+	var doc Document
+	var err error
+	for _, f := range c.names {
+		if doc, err = f.Find(kind, name); err == nil || !errors.Is(err, fs.ErrNotExist) {
+			break
+		}
+	}
+	return doc, err
+}
+
 // IsPath tells whether name is the path of a file and not a name of the
 // catalogue.
 func IsPath(name string) bool {

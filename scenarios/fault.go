@@ -71,10 +71,13 @@ const maxFaults = 200
 type report struct{ faults Faults }
 
 func (r *report) add(f Fault) {
-	if len(r.faults) < maxFaults {
+	if !r.full() {
 		r.faults = append(r.faults, f)
 	}
 }
+
+// full tells whether no more faults are listed.
+func (r *report) full() bool { return len(r.faults) >= maxFaults }
 
 // error returns the sorted faults, or nil when there are none.
 func (r *report) error() error {

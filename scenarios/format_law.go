@@ -33,14 +33,15 @@ func lawFormat() format {
 // angles become degrees, with the range drawn in to whole tenths.
 func lawField(k control.Key) field {
 	name, suffix := splitUnit(k.Name)
+	doc := strings.ReplaceAll(name, "_", " ")
 	limit := strings.HasSuffix(name, "_limit")
 	switch {
 	case limit && suffix == "rad":
-		return number(name, "deg", inward(k.Low, 0.9), -inward(-k.High, 0.9), "")
+		return number(name, "deg", inward(k.Low, 0.9), -inward(-k.High, 0.9), doc)
 	case limit && suffix == "rad_s":
-		return number(name, "deg_s", inward(k.Low, 0.9), -inward(-k.High, 0.9), "")
+		return number(name, "deg_s", inward(k.Low, 0.9), -inward(-k.High, 0.9), doc)
 	}
-	return number(name, suffix, k.Low, k.High, "")
+	return number(name, suffix, k.Low, k.High, doc)
 }
 
 // inward returns x rad in degrees, raised to the next tenth or more.

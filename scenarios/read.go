@@ -231,6 +231,7 @@ func (r *reader) group(n *yaml.Node, v *value, fields []field) {
 		return
 	}
 	seen := map[string]int{}
+	spelt := map[*field]bool{} // fields that an unknown key probably meant
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		key, node := n.Content[i], n.Content[i+1]
 		at := &value{file: r.file, line: key.Line, column: key.Column, path: join(v.path, shortKey(key)), field: v.field}
@@ -245,7 +246,10 @@ func (r *reader) group(n *yaml.Node, v *value, fields []field) {
 			r.rep.add(at.fault("", "", fmt.Sprintf("this key stands twice, first in line %d", first)))
 		case f == nil:
 			v.sound = false
-			r.rep.add(at.fault("", "", unknown(key.Value, fields)))
+			if !r.rep.full() {
+				spelt[meant(key.Value, fields)] = true
+				r.rep.add(at.fault("", "", unknown(key.Value, fields)))
+			}
 		default:
 			child := r.read(node, f, join(v.path, key.Value))
 			v.fields[key.Value], v.sound = child, v.sound && child.sound
@@ -254,7 +258,7 @@ func (r *reader) group(n *yaml.Node, v *value, fields []field) {
 			seen[key.Value] = key.Line
 		}
 	}
-	r.missing(v, fields, seen)
+	r.missing(v, fields, seen, spelt)
 	fill(r.file, v, fields)
 }
 
@@ -276,24 +280,16 @@ func unknown(key string, fields []field) string {
 
 // missing reports required keys that are absent, unless a wrong spelling of the
 // same quantity was reported already.
-func (r *reader) missing(v *value, fields []field, seen map[string]int) {
+func (r *reader) missing(v *value, fields []field, seen map[string]int, spelt map[*field]bool) {
 	for i := range fields {
 		f := &fields[i]
-		if _, ok := seen[f.fullName()]; ok || !f.required || misspelt(f, fields, seen) {
+		if _, ok := seen[f.fullName()]; ok || !f.required || spelt[f] {
 			continue
 		}
 		v.sound = false
 		r.rep.add(Fault{File: r.file, Line: v.line, Column: v.column, Path: join(v.path, f.fullName()),
 			Allowed: f.allowed(), Message: "this key is missing"})
 	}
-}
-
-func misspelt(f *field, fields []field, seen map[string]int) bool {
-	hit := false
-	for key := range seen { // the order does not matter: any hit decides
-		hit = hit || find(fields, key) == nil && meant(key, fields) == f
-	}
-	return hit
 }
 
 // fill puts fallbacks where optional fields are absent, and empty values where

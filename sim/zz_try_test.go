@@ -23,7 +23,7 @@ func (t tracer) Second(w *sim.World) {
 }
 
 func TestTry(t *testing.T) {
-	for _, name := range []string{"drift-in-hold"} {
+	for _, name := range []string{"motor-failure-hexa"} {
 		b, err := scenarios.Load(scenarios.Catalogue(), name)
 		if err != nil {
 			t.Fatal(err)

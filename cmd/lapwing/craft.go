@@ -1,5 +1,3 @@
-//go:build craft
-
 package main
 
 import (

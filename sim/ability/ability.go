@@ -50,9 +50,10 @@ type Lift struct {
 
 // Speed is a steady level flight.
 type Speed struct {
-	At   string  `json:"at"`
-	Tilt float64 `json:"tilt_rad"`
-	MPS  float64 `json:"speed_m_s"`
+	At      string  `json:"at"`
+	Tilt    float64 `json:"tilt_rad"`
+	MPS     float64 `json:"speed_m_s"`
+	Carried bool    `json:"carried"` // nominal cells carry it; otherwise the craft sinks
 }
 
 // Motor is how a rotor's speed follows the duty.
@@ -168,7 +169,7 @@ const tiltMost = 1.2
 
 func speeds(c *dynamics.Craft, p *dynamics.Place, law *control.Params) []Speed {
 	limit := Speed{At: "the tilt limit of the built-in law", Tilt: law.Limits.Tilt}
-	limit.MPS, _ = level(c, p, limit.Tilt)
+	limit.MPS, limit.Carried = level(c, p, limit.Tilt)
 	best := Speed{At: "the greatest tilt that the thrust of nominal cells carries"}
 	const steps = 600
 	for i := range steps {
@@ -177,7 +178,7 @@ func speeds(c *dynamics.Craft, p *dynamics.Place, law *control.Params) []Speed {
 		if !ok {
 			break
 		}
-		best.Tilt, best.MPS = tilt, speed
+		best.Tilt, best.MPS, best.Carried = tilt, speed, true
 	}
 	return []Speed{limit, best}
 }

@@ -53,6 +53,10 @@ func (a *Ability) saysLift() (lines []string) {
 
 func (a *Ability) saysSpeed() (lines []string) {
 	for _, s := range a.Speed {
+		if !s.Carried {
+			lines = append(lines, fmt.Sprintf("At %s, %.0f degrees, it sinks once it is fast: the flow through the rotors takes thrust that nominal cells do not have.", s.At, s.Tilt*180/math.Pi))
+			continue
+		}
 		lines = append(lines, fmt.Sprintf("At %s, %.0f degrees: about %.1f m/s level and steady, if the room were long enough.", s.At, s.Tilt*180/math.Pi, s.MPS))
 	}
 	return append(lines, "These are estimates from the drag in the craft file, which is often the least sure of its numbers.")

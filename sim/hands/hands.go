@@ -37,9 +37,9 @@ func Stick(x float64) int16 {
 	case x <= -1:
 		return -Full
 	case x < 0:
-		return int16(x*Full - 0.5)
+		return int16(float64(x*Full) - 0.5)
 	}
-	return int16(x*Full + 0.5)
+	return int16(float64(x*Full) + 0.5)
 }
 
 // Share is the inverse of Stick: −1 … 1.

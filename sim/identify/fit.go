@@ -38,10 +38,10 @@ type Fit struct {
 
 // Turn is how the rotors turn the craft about one axis.
 type Turn struct {
-	Constant Estimate                     `json:"constant_rad_s2"`  // rad/s²
-	Rotor    [dynamics.MaxRotors]Estimate `json:"rotors_rad_s2_v2"` // (rad/s²)/V², of rotor 1, 2, …
-	Damping  Estimate                     `json:"damping_per_s"`    // 1/s
-	R2       float64                      `json:"r_squared"`        // share of the variance explained, 0 … 1
+	Constant Estimate   `json:"constant_rad_s2"`  // rad/s²
+	Rotor    []Estimate `json:"rotors_rad_s2_v2"` // (rad/s²)/V², of rotor 1, 2, …
+	Damping  Estimate   `json:"damping_per_s"`    // 1/s
+	R2       float64    `json:"r_squared"`        // share of the variance explained, 0 … 1
 }
 
 // Craft fits the model to the airborne part of a log. The error says what the
@@ -181,7 +181,7 @@ func (f *Fit) fitTurning(s *series) error {
 	for axis := range f.Turn {
 		each := e[1+axis*(f.Rotors+3):]
 		f.Turn[axis].Constant = each[0]
-		copy(f.Turn[axis].Rotor[:f.Rotors], each[1:])
+		f.Turn[axis].Rotor = each[1 : 1+f.Rotors]
 		f.Turn[axis].Damping = each[f.Rotors+1]
 		f.Turn[axis].R2 = each[f.Rotors+2].Value
 	}

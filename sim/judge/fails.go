@@ -14,7 +14,7 @@ const runOn = 4000
 const overPerson = 0.6
 
 // noteFails notes the hard fails that a percept can show.
-func noteFails(f *Facts, v *View) {
+func noteFails(d *Drill, f *Facts, v *View) {
 	noteCrash(f, v)
 	noteRestart(f, v)
 	powered := f.MotorsOff == Never
@@ -23,8 +23,8 @@ func noteFails(f *Facts, v *View) {
 	f.failIf(FailCage, flying && v.Status.MotorsOn && outside(v.Craft.PosW, v.Place), v.Tick)
 	f.failIf(FailRunning, powered && f.crashed != Never && v.Tick-f.crashed > runOn, v.Tick)
 	f.failIf(FailArming, v.Status.Armed && f.Airborne == Never && peopleInside(v.Place), v.Tick)
-	f.failIf(FailReengage, v.Hands.Response.PositionBased() && !f.last.Response.PositionBased() &&
-		f.Cue != Never && (f.left || f.warned) && f.left, v.Tick)
+	again := v.Hands.Response.PositionBased() && !f.last.Response.PositionBased()
+	f.failIf(FailReengage, again && f.Cue != Never && diagnosed(d, f), v.Tick)
 	near := v.Hands.Step == hands.StepApproach || v.Hands.Step == hands.StepPickUp
 	f.failIf(FailApproach, near && (v.Status.Armed || f.Secured[3] == Never) && f.Airborne != Never, v.Tick)
 	f.failIf(FailTransmitter, v.Hands.Step == hands.StepTransmitterOff && f.Onset != Never &&
@@ -33,6 +33,14 @@ func noteFails(f *Facts, v *View) {
 		f.CutInFlight = v.Tick
 		f.failIf(FailCutOver, overAnyone(v), v.Tick)
 	}
+}
+
+// diagnosed tells whether the person knows that the estimate has failed: the
+// health alert was shown, or in an event of the estimator a position-based
+// response type was left.
+func diagnosed(d *Drill, f *Facts) bool {
+	estimator := d.Event >= 1 && d.Event <= 6
+	return f.warned || f.left && estimator
 }
 
 func (f *Facts) failIf(fail Fail, holds bool, tick int64) {

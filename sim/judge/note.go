@@ -40,7 +40,7 @@ func Note(d *Drill, f *Facts, v *View) {
 	noteCue(d, f, v)
 	noteFlight(f, v)
 	noteDeeds(d, f, v)
-	noteFails(f, v)
+	noteFails(d, f, v)
 	noteSecured(f, v)
 	f.last = *v.Hands
 }

@@ -76,6 +76,9 @@ func (g *grip) lean(hand *Hand, h *hands.Hands, now *glance, want kernel.Vec3, w
 		most = min(most, w.lean)
 	}
 	gain := hand.Velocity
+	if w.grab {
+		gain = hand.Brake
+	}
 	pull := off.Scale(gain).Add(kernel.Vec3{X: g.trimW.X, Y: g.trimW.Y})
 	x, y := toHeading(now.yaw, pull)
 	n := math.Sqrt(float64(x*x) + float64(y*y))
@@ -102,7 +105,11 @@ func (g *grip) thrust(hand *Hand, p *percept.Percept, h *hands.Hands, now *glanc
 	f := &hand.Brief.Feel
 	off := climb - now.velW.Z
 	if math.Abs(off) < trimNear {
-		g.trimW.Z += float64(trimShare * hand.Climb * hand.Climb * look * off)
+		share := trimShare
+		if climb < 0 && now.posW.Z < groundNear {
+			share = trimGround
+		}
+		g.trimW.Z += float64(share * hand.Climb * hand.Climb * look * off)
 		g.trimW.Z = kernel.Clamp(g.trimW.Z, -trimLift, trimLift)
 	}
 	pull := kernel.Clamp(float64(hand.Climb*off)+g.trimW.Z, -0.6*gravity, 0.8*gravity)

@@ -14,6 +14,7 @@ import (
 // that is steady.
 type Hand struct {
 	Velocity  float64 // rad/s, crossover of horizontal speed through lean, > 0
+	Brake     float64 // rad/s, the same while the craft is brought to rest, > 0
 	Place     float64 // rad/s, crossover of horizontal place through speed, > 0
 	Climb     float64 // rad/s, crossover of vertical speed through thrust, > 0
 	Height    float64 // rad/s, crossover of height through vertical speed, > 0
@@ -33,25 +34,25 @@ const stickRate = 6.7 // 1/s
 // IdealHand returns a hand without delay or unsteadiness, held to a human
 // stick's rate and travel: the upper bound of what can be done.
 func IdealHand() Hand {
-	return Hand{Velocity: 3.5, Place: 1.3, Climb: 4, Height: 1.5, Delay: 0, Lead: 0.15,
+	return Hand{Velocity: 3.5, Brake: 12, Place: 1.3, Climb: 4, Height: 1.5, Delay: 0, Lead: 0.12,
 		StickRate: stickRate, Lean: 0.6, Sink: 0.4, Brief: DefaultBrief()}
 }
 
 // ExpertHand returns the hand of a person who flies often.
 func ExpertHand() Hand {
-	return Hand{Velocity: 2.2, Place: 0.8, Climb: 2.2, Height: 0.9, Delay: 0.18, Lead: 0.25, Remnant: 0.02,
+	return Hand{Velocity: 2.2, Brake: 3.4, Place: 0.8, Climb: 2.2, Height: 0.9, Delay: 0.18, Lead: 0.25, Remnant: 0.02,
 		StickRate: stickRate, Lean: 0.5, Sink: 0.35, Brief: DefaultBrief()}
 }
 
 // TrainedHand returns the hand of a person who has met the hover standard.
 func TrainedHand() Hand {
-	return Hand{Velocity: 1.8, Place: 0.65, Climb: 1.9, Height: 0.8, Delay: 0.22, Lead: 0.25, Remnant: 0.03,
+	return Hand{Velocity: 1.8, Brake: 3, Place: 0.65, Climb: 1.9, Height: 0.8, Delay: 0.22, Lead: 0.25, Remnant: 0.03,
 		StickRate: stickRate, Lean: 0.42, Sink: 0.35, Brief: DefaultBrief()}
 }
 
 // NoviceHand returns the hand of a person in the first hours.
 func NoviceHand() Hand {
-	return Hand{Velocity: 1.2, Place: 0.4, Climb: 1.3, Height: 0.5, Delay: 0.30, Lead: 0.15, Remnant: 0.06,
+	return Hand{Velocity: 1.2, Brake: 1.6, Place: 0.4, Climb: 1.3, Height: 0.5, Delay: 0.30, Lead: 0.15, Remnant: 0.06,
 		StickRate: stickRate, Lean: 0.35, Sink: 0.4, Brief: DefaultBrief()}
 }
 
@@ -77,21 +78,23 @@ type wish struct {
 	hold   bool        // go to placeW and stay; else only come to rest
 	sink   float64     // m/s, descend so; 0 holds the height of placeW
 	lean   float64     // rad, greatest lean
-	grab   bool        // take no care of steadiness: brake as hard as lean allows
+	grab   bool        // brake: no care of steadiness or steady pulls
 }
 
 // How a hand moves about. Judgements.
 const (
-	goSpeed   = 0.8  // m/s, horizontally towards a place
-	climbMost = 0.5  // m/s, by eye
-	sinkMost  = 0.5  // m/s
-	trimShare = 0.12 // of the squared crossover: how quickly a steady pull is trimmed out
-	trimLevel = 1.5  // m/s², bound of the horizontal trim
-	trimLift  = 2.5  // m/s², bound of the vertical trim
-	trimNear  = 0.5  // m/s, errors above this are not trimmed
-	noiseTime = 0.25 // s, memory of the unsteadiness
-	yawLoose  = 0.15 // rad, heading error that is left alone
-	yawGain   = 1.0  // 1/s
+	goSpeed    = 0.8  // m/s, horizontally towards a place
+	climbMost  = 0.5  // m/s, by eye
+	sinkMost   = 0.5  // m/s
+	trimShare  = 0.12 // of the squared crossover: how quickly a steady pull is trimmed out
+	trimGround = 0.25 // the same while it sinks onto its cushion of air
+	groundNear = 0.6  // m, height below which there is one
+	trimLevel  = 1.5  // m/s², bound of the horizontal trim
+	trimLift   = 2.5  // m/s², bound of the vertical trim
+	trimNear   = 0.5  // m/s, errors above this are not trimmed
+	noiseTime  = 0.25 // s, memory of the unsteadiness
+	yawLoose   = 0.15 // rad, heading error that is left alone
+	yawGain    = 1.0  // 1/s
 )
 
 // wantedVelocity returns the horizontal velocity (m/s, room) and climb (m/s)

@@ -135,7 +135,7 @@ func TestHandsHover(t *testing.T) {
 		{"trained", TrainedHand(), hands.Attitude, 0.3},
 		{"novice", NoviceHand(), hands.Attitude, 1.0},
 		{"unaware", UnawareHand(), hands.Attitude, 0.1},
-		{"trained, height held", TrainedHand(), hands.HeightHold, 0.3},
+		{"trained, height held", TrainedHand(), hands.HeightHold, 0.35},
 		{"trained, place held", TrainedHand(), hands.PositionHold, 0.2},
 	} {
 		worst := 0.0

@@ -178,8 +178,7 @@ func TestWrongActions(t *testing.T) {
 		x := NewPerson(briefed(), slide(), &profile, 1)
 		x.exec.Progress.Leg, x.noticed, x.wrong, x.wrongUntil = 5, 0, c.wrong, judge.NoLimit
 		x.acts = 0
-		craft.velW = kernel.Vec3{X: 0.5}
-		craft.slideW = kernel.Vec3{X: 0.8}
+		craft.slideW = kernel.Vec3{X: 5}
 		was, off, left := craft.h, false, false
 		for range 45 {
 			craft.turn(&x)

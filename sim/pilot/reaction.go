@@ -46,7 +46,7 @@ func (d ExGauss) Scaled(k float64) ExGauss { return ExGauss{k * d.Mu, k * d.Sigm
 // reports and tests, not for the tick.
 func (d ExGauss) CDF(t float64) float64 {
 	z, r := (t-d.Mu)/d.Sigma, d.Sigma/d.Tau
-	return kernel.NormalCDF(z) - kernel.Exp(float64(0.5*r*r)-float64(z*r))*kernel.NormalCDF(z-r)
+	return kernel.NormalCDF(z) - float64(kernel.Exp(float64(0.5*r*r)-float64(z*r))*kernel.NormalCDF(z-r))
 }
 
 // Density returns the probability density (1/s) at t.

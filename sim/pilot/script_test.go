@@ -83,7 +83,7 @@ func TestScriptAnswersASign(t *testing.T) {
 	for range 2000 {
 		craft.turn(d)
 	}
-	assert.EqualValues(t, slideAt+1500, d.tickOf("attitude"))
+	assert.EqualValues(t, slideAt+percept.Every+1500, d.tickOf("attitude"))
 	assert.True(t, craft.onFloor())
 	assert.Less(t, craft.touched, 0.6)
 	assert.NotEqual(t, judge.Never, d.tickOf("battery-out"))

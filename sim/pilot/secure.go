@@ -44,12 +44,12 @@ func (s *securing) disarm(hand *Hand, g *grip, p *percept.Percept, h *hands.Hand
 		if p.Armed && hand.Brief.ArmBySticks && !h.CutOff {
 			h.Yaw = moved(yaw, -1, hand.StickRate)
 		}
-		if !p.Armed && waited >= pauseSwitch || waited >= pauseRetry {
+		if (!p.Armed || p.LinkLost) && waited >= pauseSwitch || waited >= pauseRetry {
 			s.to(stageCutOff, p.Tick)
 		}
 	case stageCutOff:
 		h.CutOff = true
-		if p.CutOff && !p.MotorsTurn && waited >= pauseSwitch {
+		if (p.CutOff || p.LinkLost) && !p.MotorsTurn && waited >= pauseSwitch {
 			s.to(stageCall, p.Tick)
 		}
 	}

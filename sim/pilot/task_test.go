@@ -20,7 +20,7 @@ func briefed() *Plan {
 		{Do: LegLift, Height: 1.2},
 		{Do: LegHold, For: 3000},
 		{Do: LegEngage, Response: hands.PositionHold},
-		{Do: LegHold, For: 4000},
+		{Do: LegHold, For: 10000},
 		{Do: LegEngage, Response: hands.Attitude},
 		{Do: LegLand},
 		{Do: LegDisarm},
@@ -88,7 +88,7 @@ func TestExecutorFliesThePlan(t *testing.T) {
 		d := &diary{pilot: &e, before: craft.h}
 		highest := 0.0
 		var watched Progress
-		for range 3500 {
+		for range 2000 {
 			craft.turn(d)
 			watched.Advance(plan, &craft.p, &craft.h)
 			highest = max(highest, craft.posW.Z)
@@ -98,7 +98,7 @@ func TestExecutorFliesThePlan(t *testing.T) {
 		assert.Equal(t, []string{"area-clear", "release", "arm", "position-hold", "attitude", "lowest", "disarm",
 			"cut-off", "motors-safe", "battery-out"}, d.said)
 		assert.InDelta(t, 1.2, highest, 0.35)
-		assert.Less(t, craft.touched, 0.5, "touchdown speed")
+		assert.Less(t, craft.touched, map[bool]float64{true: 0.65, false: 0.5}[hand == NoviceHand()], "touchdown speed")
 		assert.Less(t, d.worst, 0.2, "throttle matched to the hover mark")
 		assert.False(t, craft.hit)
 		assert.Equal(t, hands.Hands{Response: hands.Attitude, CutOff: true}, craft.h)
@@ -199,7 +199,7 @@ func TestUnawareGoesOn(t *testing.T) {
 // Goal: arming by sticks holds yaw right at lowest throttle until armed.
 func TestArmBySticks(t *testing.T) {
 	hand := TrainedHand().With(Brief{Feel: DefaultFeel(), ArmBySticks: true})
-	e := NewExecutor(planOf(Leg{Do: LegArm}, Leg{Do: LegHold, For: 1000}), hand, 1)
+	e := NewExecutor(planOf(Leg{Do: LegArm}, Leg{Do: LegHold, For: 10000}), hand, 1)
 	h := hands.Rest()
 	p := percept.Percept{OnFloor: true, HoverStick: 0.4}
 	full := 0

@@ -15,9 +15,7 @@ var harmless = [...]percept.Rule{
 func (x *Person) seesCue(p *percept.Percept) bool {
 	for i := range x.drill.CueCount {
 		rule := x.drill.Cues[i]
-		if !flag(rule.Sign) {
-			rule.Above *= x.profile.Threshold
-		}
+		rule.Above *= x.doubt(rule.Sign, p)
 		rule.For += x.profile.Notice
 		if !x.means(rule.Sign, p) {
 			x.watch[i].Since = 0
@@ -44,6 +42,21 @@ func (x *Person) seesHarmless(p *percept.Percept) bool {
 	return false
 }
 
+// doubt returns the factor by which a sign must pass its level. Who hovers by
+// eye knows that being off the place is their own doing, up to a point.
+func (x *Person) doubt(s percept.Sign, p *percept.Percept) float64 {
+	switch {
+	case flag(s):
+		return 1
+	case s == percept.SignAway && !p.Actual.PositionBased():
+		return ownDoing * x.profile.Threshold
+	}
+	return x.profile.Threshold
+}
+
+// ownDoing is how much farther off a hover by eye must be to alarm. A judgement.
+const ownDoing = 2
+
 // flag tells whether a sign is there or not there; its level is no size.
 func flag(s percept.Sign) bool {
 	switch s {
@@ -61,10 +74,14 @@ func (x *Person) means(s percept.Sign, p *percept.Percept) bool {
 	switch s {
 	case percept.SignMotorsOnFloor:
 		return x.flown || !x.mayTurn()
-	case percept.SignOnFloor, percept.SignLow, percept.SignAway, percept.SignSlide, percept.SignCamera:
+	case percept.SignOnFloor, percept.SignLow, percept.SignCamera:
 		return x.flown
-	case percept.SignBattery, percept.SignOddRotor:
+	case percept.SignAway, percept.SignSlide:
+		return x.flown && !p.OnFloor
+	case percept.SignBattery:
 		return x.flown || p.Armed
+	case percept.SignOddRotor:
+		return p.Armed && !(x.flown && p.OnFloor)
 	}
 	return true
 }

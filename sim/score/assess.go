@@ -146,7 +146,7 @@ func Assess(c *sim.Conditions, r *sim.Result, available Available) Assessment {
 	a.timesToAct(d, f)
 	a.listDemands(c, f)
 	a.listCommissions(d, f)
-	a.listHardFails(f)
+	a.listHardFails(d, f)
 	a.countSecured(f)
 	a.decide(c, w)
 	a.count(c, f)
@@ -196,9 +196,9 @@ func (a *Assessment) listCommissions(d *judge.Drill, f *judge.Facts) {
 	}
 }
 
-func (a *Assessment) listHardFails(f *judge.Facts) {
+func (a *Assessment) listHardFails(d *judge.Drill, f *judge.Facts) {
 	for i := range judge.Fails {
-		excused := judge.Fail(i) == judge.FailCage && a.Available.Known && !a.Available.Saveable
+		excused := judge.Fail(i) == judge.FailCage && !a.saveable(d)
 		if f.Fail[i] != judge.Never && !excused {
 			a.HardFails = append(a.HardFails, HardFailResult{judge.Fail(i).Words(), float64(f.Fail[i]) / 1000})
 		}
@@ -277,8 +277,7 @@ func (a *Assessment) noGoReasons(d *judge.Drill, f *judge.Facts) {
 // prevented it, or where the right action brings the craft down by itself; a
 // total omission where nothing right was done before it.
 func (a *Assessment) hardReasons(d *judge.Drill, f *judge.Facts) {
-	saveable := !a.Available.Known || a.Available.Saveable
-	if f.Hard == judge.Never || !saveable {
+	if f.Hard == judge.Never || !a.saveable(d) {
 		return
 	}
 	switch {
@@ -286,9 +285,19 @@ func (a *Assessment) hardReasons(d *judge.Drill, f *judge.Facts) {
 		a.because("hard-outcome", f.HardKind.Words(), seconds(f.Hard), nil, nil)
 	case f.FirstRight == judge.Never || f.FirstRight > f.Hard:
 		a.because("total-omission", "no right action came before "+f.HardKind.Words(), seconds(f.Hard), nil, nil)
-	case !cutOffEvent(d):
+	default:
 		a.because("hard-outcome", "the craft could have been saved, and "+f.HardKind.Words(), seconds(f.Hard), nil, nil)
 	}
+}
+
+// saveable tells whether the craft's fate counts. Where the time available was
+// not computed, a craft counts as saveable unless the right action is the
+// cut-off, which brings it down by itself.
+func (a *Assessment) saveable(d *judge.Drill) bool {
+	if a.Available.Known {
+		return a.Available.Saveable
+	}
+	return !cutOffEvent(d)
 }
 
 // cutOffEvent tells whether the right action is to cut off the motors.
