@@ -29,7 +29,6 @@ type field struct {
 	unit     string // key suffix of units, "" for none
 	kind     fieldKind
 	min, max float64 // allowed range of numbers, in the unit
-	above    bool    // min itself is not allowed
 	words    []string
 	required bool
 	fallback any // float64, bool or string that stands for an absent optional field; nil: absent stays absent
@@ -67,9 +66,8 @@ func find(fields []field, fullName string) *field {
 	return nil
 }
 
-func (f field) need() field     { f.required = true; return f }
-func (f field) or(x any) field  { f.fallback = x; return f }
-func (f field) positive() field { f.above = true; return f }
+func (f field) need() field    { f.required = true; return f }
+func (f field) or(x any) field { f.fallback = x; return f }
 
 func number(name, unit string, lo, hi float64, doc string) field {
 	return field{name: name, unit: unit, kind: kindNumber, min: lo, max: hi, doc: doc}
@@ -140,9 +138,6 @@ func (f *field) rangeWords() string {
 	lo := strconv.FormatFloat(f.min, 'g', -1, 64)
 	hi := strconv.FormatFloat(f.max, 'g', -1, 64)
 	words := lo + " to " + hi
-	if f.above {
-		words = "above " + lo + ", at most " + hi
-	}
 	if f.kind == kindInteger {
 		words = "a whole number, " + words
 	}

@@ -1,7 +1,5 @@
 package scenarios
 
-import "strings"
-
 // Version is the version of every format that this program reads.
 const Version = 1
 
@@ -63,17 +61,4 @@ func document(kind Kind, doc string, fields ...field) field {
 		sentence("title", "a short name for people").need(),
 	}
 	return group("", doc, append(head, fields...)...)
-}
-
-// words joins lists of words without repeating any.
-func joinWords(lists ...[]string) []string {
-	var all []string
-	for _, l := range lists {
-		for _, w := range l {
-			if w != "" && !strings.Contains(","+strings.Join(all, ",")+",", ","+w+",") {
-				all = append(all, w)
-			}
-		}
-	}
-	return all
 }

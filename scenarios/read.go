@@ -143,7 +143,7 @@ func (r *reader) figure(n *yaml.Node, v *value, quoted bool) (float64, bool) {
 		r.wrong(v, n, "the number must be finite")
 		return 0, false
 	}
-	if x < f.min || x > f.max || f.above && x == f.min {
+	if x < f.min || x > f.max {
 		r.wrong(v, n, "out of range")
 		return 0, false
 	}

@@ -72,13 +72,7 @@ func typeSchema(f *field) map[string]any {
 }
 
 func numberSchema(f *field, kind string) map[string]any {
-	s := map[string]any{"type": kind, "maximum": f.max}
-	if f.above {
-		s["exclusiveMinimum"] = f.min
-	} else {
-		s["minimum"] = f.min
-	}
-	return s
+	return map[string]any{"type": kind, "minimum": f.min, "maximum": f.max}
 }
 
 func groupSchema(fields []field) map[string]any {

@@ -180,7 +180,12 @@ func DefaultOutcome() Outcome {
 
 // Weights weigh the four parts of the trend number; their sum is 1. They are a
 // choice, not a finding, and every report prints them.
-type Weights struct{ Time, Actions, Control, Procedure float64 }
+type Weights struct {
+	Time      float64 `json:"time"`
+	Actions   float64 `json:"actions"`
+	Control   float64 `json:"control"`
+	Procedure float64 `json:"procedure"`
+}
 
 // DefaultWeights returns the weights that hold unless a scenario says otherwise.
 func DefaultWeights() Weights {

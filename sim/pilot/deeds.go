@@ -140,7 +140,8 @@ func (x *Person) fly(p *percept.Percept, h *hands.Hands) {
 	case h.CutOff:
 		g.rest(hand, h)
 	case p.LinkLost:
-	case p.OnFloor && x.coming:
+	case x.down || p.OnFloor && x.coming:
+		x.down = true
 		g.rest(hand, h)
 		h.Throttle = 0
 	case x.coming:

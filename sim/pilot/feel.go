@@ -1,6 +1,8 @@
 package pilot
 
 import (
+	"errors"
+	"fmt"
 	"math"
 
 	"lapwing/dynamics/kernel"
@@ -32,6 +34,29 @@ type Feel struct {
 	ThrottleBand float64 // 0 … 0.5, share of half travel round the middle that holds height
 	ThrottleZero float64 // 0 … 1, throttle position of no thrust in direct thrust
 	ThrustRate   float64 // 1/s, share of hover thrust added in a second at full stick; 0 where position sets thrust
+}
+
+// Validate reports everything wrong with b at once.
+func (b *Brief) Validate() error {
+	var errs []error
+	f := &b.Feel
+	check := func(name string, x, lo, hi float64) {
+		if !(x >= lo && x <= hi) {
+			errs = append(errs, fmt.Errorf("pilot: %s must be %g to %g, is %g", name, lo, hi, x))
+		}
+	}
+	check("lean at full stick", f.Tilt, 0.01, 1.5)
+	check("speed at full stick", f.Speed, 0.01, 100)
+	check("climb at full stick", f.ClimbUp, 0.01, 100)
+	check("descent at full stick", f.ClimbDown, 0.01, 100)
+	check("body rate at full stick", f.BodyRate, 0.01, 100)
+	check("yaw rate at full stick", f.YawRate, 0.01, 100)
+	check("dead-band", f.DeadBand, 0, 0.5)
+	check("expo", f.Expo, 0, 1)
+	check("throttle dead-band", f.ThrottleBand, 0, 0.5)
+	check("throttle of no thrust", f.ThrottleZero, 0, 0.9)
+	check("thrust rate", f.ThrustRate, 0, 100)
+	return errors.Join(errs...)
 }
 
 // DefaultFeel returns the feel of the built-in law's usual limits.

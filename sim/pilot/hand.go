@@ -87,7 +87,7 @@ const (
 	climbMost  = 0.5  // m/s, by eye
 	sinkMost   = 0.5  // m/s
 	trimShare  = 0.12 // of the squared crossover: how quickly a steady pull is trimmed out
-	trimGround = 0.25 // the same while it sinks onto its cushion of air
+	trimGround = 0.2  // the same while it sinks onto its cushion of air
 	groundNear = 0.6  // m, height below which there is one
 	trimLevel  = 1.5  // m/s², bound of the horizontal trim
 	trimLift   = 2.5  // m/s², bound of the vertical trim

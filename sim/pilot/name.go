@@ -29,6 +29,9 @@ func Names() []string {
 // ByName returns the pilot called name for a task: none (flies the plan and
 // answers nothing), a modelled person, or script.
 func ByName(name string, t Task) (Pilot, error) {
+	if err := t.Brief.Validate(); err != nil {
+		return nil, err
+	}
 	switch name {
 	case "none":
 		e := NewExecutor(t.Plan, TrainedHand().With(t.Brief), t.Seed)

@@ -36,6 +36,7 @@ type Person struct {
 	said    bool  // the drill's call-out was made
 	stance  stance
 	coming  bool // the craft is being brought down
+	down    bool // it has touched the floor on that way
 	bracing bool // the craft is being brought to rest
 }
 
@@ -82,7 +83,7 @@ func (x *Person) Act(p *percept.Percept, h *hands.Hands) {
 
 // notice looks for a sign and, once there is one, draws what comes of it.
 func (x *Person) notice(p *percept.Percept) {
-	if !x.seesCue(p) && !x.seesHarmless(p) {
+	if x.exec.Progress.Done(x.exec.plan) && !p.MotorsTurn || !x.seesCue(p) && !x.seesHarmless(p) {
 		return
 	}
 	x.noticed = p.Tick
@@ -220,7 +221,7 @@ func (x *Person) conclude(p *percept.Percept, h *hands.Hands) {
 // comeDown lands and secures the craft. While the link is lost the hands stay as
 // they are until it stands with motors stopped.
 func (x *Person) comeDown(p *percept.Percept, h *hands.Hands) {
-	down := p.OnFloor || h.CutOff || !p.Armed
+	down := x.down || p.OnFloor || h.CutOff || !p.Armed
 	if p.LinkLost && !h.CutOff && (!p.OnFloor || p.MotorsTurn) {
 		return
 	}

@@ -251,3 +251,50 @@ func TestPersonsAreDetermined(t *testing.T) {
 	_, two, _ := rehearse(p, slide(), 2, 600)
 	assert.NotEqual(t, one.posW, two.posW)
 }
+
+// Goal: signs that belong to the plan alarm nobody. Method: one percept that
+// shows a sign, at points of the plan where it is expected and where it is not.
+func TestSignsThatBelongToThePlan(t *testing.T) {
+	standing := percept.Percept{OnFloor: true, MotorsTurn: true, Armed: true}
+	sinking := percept.Percept{VelW: kernel.Vec3{Z: -1}, Armed: true}
+	for _, c := range []struct {
+		name  string
+		sign  percept.Sign
+		p     percept.Percept
+		leg   int64 // of briefed: 1 arm, 2 lift, 5 hold, 7 land
+		flown bool
+		want  bool
+	}{
+		{"motors before arming", percept.SignMotorsOnFloor, standing, 0, false, true},
+		{"motors before the lift", percept.SignMotorsOnFloor, standing, 2, false, false},
+		{"motors after the flight", percept.SignMotorsOnFloor, standing, 7, true, true},
+		{"sinking in a hold", percept.SignSink, sinking, 5, true, true},
+		{"sinking in a landing", percept.SignSink, sinking, 7, true, false},
+		{"odd rotor in the air", percept.SignOddRotor, sinking, 5, true, true},
+		{"odd rotor running down", percept.SignOddRotor, standing, 7, true, false},
+		{"camera on the floor", percept.SignCamera, standing, 1, false, false},
+		{"camera in the air", percept.SignCamera, sinking, 5, true, true},
+	} {
+		profile := Trained()
+		x := NewPerson(briefed(), slide(), &profile, 1)
+		x.exec.Progress.Leg, x.flown = c.leg, c.flown
+		assert.Equal(t, c.want, x.means(c.sign, &c.p), c.name)
+	}
+}
+
+// Goal: thresholds are not below the cue's, and a hover by eye does not alarm
+// the one who flies it.
+func TestThresholds(t *testing.T) {
+	for _, profile := range Profiles() {
+		x := NewPerson(briefed(), slide(), &profile, 1)
+		for s := percept.SignSlide; s.String() != "unknown"; s++ {
+			rule := percept.Rule{Sign: s, Above: 0.5}
+			assert.GreaterOrEqual(t, x.level(&rule, &percept.Percept{}), 0.5, "%s, %s", profile.Name, s)
+		}
+		away := percept.Rule{Sign: percept.SignAway, Above: 0.1}
+		eye := x.level(&away, &percept.Percept{Actual: hands.Attitude})
+		held := x.level(&away, &percept.Percept{Actual: hands.PositionHold})
+		assert.GreaterOrEqual(t, eye, profile.Wobble)
+		assert.InDelta(t, 0.1*profile.Threshold, held, 1e-12)
+	}
+}

@@ -15,6 +15,7 @@ type Profile struct {
 
 	Threshold float64 // ≥ 1, the sign's level must be passed by this factor
 	Notice    int64   // ticks for which the sign must last on top
+	Wobble    float64 // m, how far off the place its own hover by eye goes
 
 	Omit       float64             // probability that an action after the first is left out
 	Unmatched  float64             // probability that the switch is made without matching the throttle
@@ -54,7 +55,7 @@ func withMean(m float64) ExGauss { return Detection.Scaled(m / Detection.Mean())
 // Trained returns a person who has met the standard of the drills.
 func Trained() Profile {
 	const travel = 0.3
-	p := Profile{Name: "trained", Hand: TrainedHand(), Travel: travel, Gap: 0.5, Threshold: 1.15, Notice: 80,
+	p := Profile{Name: "trained", Hand: TrainedHand(), Travel: travel, Gap: 0.5, Threshold: 1.15, Notice: 80, Wobble: 0.35,
 		Unannounced: withMean(unexpected + hickB*bitsOf3 - travel),
 		Announced:   withMean(expected + hickB*bitsOf1 - travel),
 		Omit:        0.02, Unmatched: 0.05, WrongFirst: 0.04, WrongFor: 1.5, FalseAlarm: 0.03}
@@ -65,7 +66,7 @@ func Trained() Profile {
 // Expert returns a person who flies often and drills often.
 func Expert() Profile {
 	const travel = 0.25
-	p := Profile{Name: "expert", Hand: ExpertHand(), Travel: travel, Gap: 0.35, Threshold: 1.05, Notice: 40,
+	p := Profile{Name: "expert", Hand: ExpertHand(), Travel: travel, Gap: 0.35, Threshold: 1.05, Notice: 40, Wobble: 0.25,
 		Unannounced: withMean(unexpected - 0.1 + hickB*(bitsOf2-bitsOf1) - travel), // practised: 0.1 s less, no cost of one alternative
 		Announced:   withMean(expected - travel),
 		Omit:        0.005, Unmatched: 0.01, WrongFirst: 0.01, WrongFor: 1, FalseAlarm: 0.01}
@@ -76,7 +77,7 @@ func Expert() Profile {
 // Novice returns a person in the first hours who has read the actions once.
 func Novice() Profile {
 	const travel = 0.45
-	p := Profile{Name: "novice", Hand: NoviceHand(), Travel: travel, Gap: 0.9, Threshold: 1.3, Notice: 200,
+	p := Profile{Name: "novice", Hand: NoviceHand(), Travel: travel, Gap: 0.9, Threshold: 1.3, Notice: 200, Wobble: 0.9,
 		Unannounced: withMean(surprise + hickB*bitsOf6 - travel + 0.4), // 0.4 s to find the switch by eye
 		Announced:   withMean(expected + hickB*bitsOf3 - travel + 0.4),
 		Omit:        0.15, Unmatched: 0.4, WrongFirst: 0.35, WrongFor: 2.5, FalseAlarm: 0.2}

@@ -2,8 +2,11 @@ package pilot
 
 import (
 	"encoding/csv"
+	"errors"
+	"io/fs"
 	"math"
 	"os"
+	"path/filepath"
 	"strconv"
 	"testing"
 
@@ -66,11 +69,11 @@ func TestExGaussSampler(t *testing.T) {
 // detectionTimes reads the answers (s) of the detection response task, or skips
 // the test where the measurements are not at hand.
 func detectionTimes(t *testing.T) []float64 {
-	path := os.Getenv("LAPWING_DETECTION_CSV")
-	if path == "" {
-		t.Skip("set LAPWING_DETECTION_CSV to the measured answers (columns rt_ms, hit) to fit them")
-	}
+	path := filepath.Join("..", "..", "..", "shared", "data", "reaction", "detection.csv")
 	f, err := os.Open(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		t.Skip("the measured response times are not at hand: " + path)
+	}
 	require.NoError(t, err)
 	defer f.Close()
 	rows, err := csv.NewReader(f).ReadAll()

@@ -113,6 +113,9 @@ func TestByName(t *testing.T) {
 	assert.Subset(t, Names(), []string{"none", "novice", "trained", "expert", "ideal", "script"})
 	_, err := ByName("nobody", task)
 	assert.ErrorContains(t, err, "trained")
+	_, err = ByName("trained", Task{Plan: task.Plan, Drill: task.Drill})
+	assert.ErrorContains(t, err, "lean at full stick", "a pilot must be briefed")
+	assert.ErrorContains(t, err, "yaw rate", "all faults at once")
 	task.Script = nil
 	_, err = ByName("script", task)
 	assert.Error(t, err)

@@ -218,3 +218,20 @@ func TestArmBySticks(t *testing.T) {
 	assert.GreaterOrEqual(t, full, 50)
 	assert.Zero(t, h.Yaw, "let go once armed")
 }
+
+// Goal: a path is followed until the station shows its end for a second.
+func TestProgressOfFollow(t *testing.T) {
+	plan := planOf(Leg{Do: LegFollow})
+	var pr Progress
+	var h hands.Hands
+	at := func(tick int64, done bool, r hands.Response) bool {
+		pr.Advance(plan, &percept.Percept{Tick: tick, PathDone: done, Actual: r}, &h)
+		return pr.Done(plan)
+	}
+	assert.False(t, at(20, true, hands.Path))
+	assert.False(t, at(900, false, hands.Path), "moves again: begins anew")
+	assert.False(t, at(920, true, hands.Path))
+	assert.False(t, at(1900, true, hands.PositionHold), "no path in force")
+	assert.False(t, at(2000, true, hands.Path))
+	assert.True(t, at(3000, true, hands.Path))
+}

@@ -15,7 +15,7 @@ var harmless = [...]percept.Rule{
 func (x *Person) seesCue(p *percept.Percept) bool {
 	for i := range x.drill.CueCount {
 		rule := x.drill.Cues[i]
-		rule.Above *= x.doubt(rule.Sign, p)
+		rule.Above = x.level(&rule, p)
 		rule.For += x.profile.Notice
 		if !x.means(rule.Sign, p) {
 			x.watch[i].Since = 0
@@ -42,20 +42,18 @@ func (x *Person) seesHarmless(p *percept.Percept) bool {
 	return false
 }
 
-// doubt returns the factor by which a sign must pass its level. Who hovers by
-// eye knows that being off the place is their own doing, up to a point.
-func (x *Person) doubt(s percept.Sign, p *percept.Percept) float64 {
-	switch {
-	case flag(s):
-		return 1
-	case s == percept.SignAway && !p.Actual.PositionBased():
-		return ownDoing * x.profile.Threshold
+// level returns the level at which this person takes a sign for more than
+// chance. Who hovers by eye knows how far off its own hand goes.
+func (x *Person) level(rule *percept.Rule, p *percept.Percept) float64 {
+	if flag(rule.Sign) {
+		return rule.Above
 	}
-	return x.profile.Threshold
+	level := rule.Above * x.profile.Threshold
+	if rule.Sign == percept.SignAway && !p.Actual.PositionBased() {
+		level = max(level, x.profile.Wobble)
+	}
+	return level
 }
-
-// ownDoing is how much farther off a hover by eye must be to alarm. A judgement.
-const ownDoing = 2
 
 // flag tells whether a sign is there or not there; its level is no size.
 func flag(s percept.Sign) bool {
@@ -78,6 +76,8 @@ func (x *Person) means(s percept.Sign, p *percept.Percept) bool {
 		return x.flown
 	case percept.SignAway, percept.SignSlide:
 		return x.flown && !p.OnFloor
+	case percept.SignSink:
+		return !x.landing()
 	case percept.SignBattery:
 		return x.flown || p.Armed
 	case percept.SignOddRotor:
@@ -95,4 +95,10 @@ func (x *Person) mayTurn() bool {
 		}
 	}
 	return false
+}
+
+// landing tells whether the plan is at a landing.
+func (x *Person) landing() bool {
+	plan, leg := x.exec.plan, x.exec.Progress.Leg
+	return leg < int64(plan.Count) && plan.Legs[leg].Do == LegLand
 }

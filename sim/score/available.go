@@ -44,9 +44,11 @@ const (
 
 // TimeAvailable forks the world at the cue. Until the action an unaware pilot
 // goes on with the task; the action is the best of the event's right answers.
-// The recorded hands after the cue are not used: they hold the answer.
+// The recorded hands after the cue are not used: they hold the answer. In a run
+// without an event, and where the craft acts by itself and only people can be
+// warned, there is nothing to compute.
 func TimeAvailable(c *sim.Conditions, atCue *sim.World) Available {
-	if atCue == nil || c.Drill.Class == judge.ClassN {
+	if atCue == nil || c.Drill.Class == judge.ClassN || c.Drill.Class == judge.ClassE {
 		return Available{}
 	}
 	line := goOn(c, atCue)
@@ -75,7 +77,7 @@ type moment struct {
 
 // goOn flies on with an unaware pilot to the hard outcome or the horizon.
 func goOn(c *sim.Conditions, atCue *sim.World) *future {
-	now := moment{*atCue, pilot.NewUnaware(&c.Plan, atCue.Progress)}
+	now := moment{*atCue, pilot.NewUnaware(&c.Plan, atCue.Progress).With(c.Brief())}
 	line := &future{hard: judge.Never}
 	horizon := atCue.Tick + int64(horizonOver*c.Drill.Limit*1000)
 	for now.world.Tick < horizon && now.world.Void.Reason == sim.VoidNot {

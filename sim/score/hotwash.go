@@ -141,8 +141,12 @@ func howLong(c *sim.Conditions, a *Assessment) (lines []string) {
 	switch {
 	case c.Drill.Class == judge.ClassN:
 		return []string{"No answer was needed."}
+	case c.Drill.Class == judge.ClassE:
+		lines = append(lines, "Nobody can act on the craft while it hears nothing: it does what it was set to do. What counts is the call, and how the sticks stand when the link comes back.")
 	case !v.Known:
 		lines = append(lines, "Not computed in this run.")
+	case v.Hand.AtLeast && v.HardS == nil:
+		lines = append(lines, fmt.Sprintf("Long: in the %.0f s after the cue nothing hard would have come even if nobody had acted, and acting then still helped.", v.Hand.Seconds))
 	case v.Hand.AtLeast:
 		lines = append(lines, fmt.Sprintf("More than %.1f s: acting still helped at the end of the search.", v.Hand.Seconds))
 	case v.Hand.Seconds <= 0:
