@@ -100,7 +100,7 @@ func checkFile(name string) checked {
 	}
 	defer file.Close()
 	c.Kind, err = scenarios.CheckFrom(name, file)
-	if err == nil && c.Kind == scenarios.KindScenario {
+	if c.Kind == scenarios.KindScenario { // with the faults of what it refers to, in one list
 		_, err = scenarios.Load(scenarios.Disk("."), name)
 	}
 	var faults scenarios.Faults
