@@ -41,6 +41,7 @@ func BenchmarkBody(b *testing.B) {
 	h.ForceB.Z = c.Mass * p.Air.Gravity
 	h.DragK = [MaxRotors]float64{0.01, 0.01, 0.01, 0.01}
 	in := DefaultInput()
+	h.hold(c, p, &s)
 	b.Run("part=hold", func(b *testing.B) {
 		for b.Loop() {
 			h.hold(c, p, &s)

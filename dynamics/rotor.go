@@ -8,10 +8,10 @@ import (
 
 // The rotors in one tick:
 //
-//  1. the duty commanded DelayTicks ago leaves the speed controller's queue;
-//  2. the speed follows its target with an exact first-order lag;
-//  3. table look-up, axial and edgewise flow, ground and ceiling give thrust and
-//     aerodynamic torque;
+//  1. every aeroTicks ticks, table look-up, axial and edgewise flow, ground and
+//     ceiling give thrust and aerodynamic torque for each square of the speed;
+//  2. the duty commanded DelayTicks ago leaves the speed controller's queue;
+//  3. the speed follows its target with an exact first-order lag;
 //  4. thrust, arm, reaction torque and spin-up torque add to the body's wrench.
 //
 // Thrust and torque are taken at the speed in the middle of the tick and held
@@ -21,13 +21,22 @@ const (
 	twoPi     = 2 * math.Pi
 	stopSpeed = 1e-6 // rad/s, below which a rotor stands: keeps the decay away from denormal numbers
 	aeroSpeed = 1.0  // rad/s, below which a rotor makes no thrust (a micronewton) and needs no advance ratio
+
+	// aeroTicks is how long the coefficients stand: flow and height change little
+	// in 4 ms, while the square of the speed, faults and breaking act at once.
+	// Against coefficients of every tick, thrust is off by 0.4 % at most (0.08 %
+	// rms) when the duty jumps by half, by 0.1 % in a roll at 8 Hz, by 1.3 % at
+	// most at 8 m/s and 4 rad/s; it halves the time that rotors take.
+	aeroTicks = 4
 )
 
 // rotorFixed is what Craft.Prepare derives for a rotor.
 type rotorFixed struct {
 	keep      float64 // 1, what a tick leaves of the distance to the target speed: exp(−DT/Lag)
+	axisB     Vec3    // unit, AxisB once more, beside what is used with it
 	armB      Vec3    // m, hub × axis: moment per thrust, and axial hub speed per body rate
 	reactionB Vec3    // unit, −Spin·axis: the way the body is pushed by the torque on the propeller
+	momentumB Vec3    // kg·m², −Inertia·reactionB: angular momentum per speed
 	thrustK   float64 // m⁴, D⁴/(2π)²: thrust = CT·ρ·Ω²·thrustK
 	torqueK   float64 // m⁵, D⁵/(2π)³: torque = CP·ρ·Ω²·torqueK
 	advanceK  float64 // 1/m, 2π/D: advance ratio = v/Ω·advanceK
@@ -47,8 +56,10 @@ func (c *Craft) Prepare() {
 		d2 := r.Diameter * r.Diameter
 		r.fixed = rotorFixed{
 			keep:      kernel.Exp(-DT / r.Lag),
+			axisB:     axis,
 			armB:      r.PosB.Cross(axis),
 			reactionB: axis.Scale(-r.Spin),
+			momentumB: axis.Scale(r.Spin * r.Inertia),
 			thrustK:   d2 * d2 / (twoPi * twoPi),
 			torqueK:   d2 * d2 * r.Diameter / (twoPi * twoPi * twoPi),
 			advanceK:  twoPi / r.Diameter,
@@ -71,8 +82,6 @@ func (c *Craft) Prepare() {
 type rotorTick struct {
 	mid    [MaxRotors]float64 // rad/s, speed in the middle of the tick
 	gained [MaxRotors]float64 // rad/s, change of speed in the tick
-	thrust [MaxRotors]float64 // N
-	torque [MaxRotors]float64 // N·m, aerodynamic, against the rotation
 }
 
 // rotorStep moves the rotors on by a tick and writes what they do to the body.
@@ -86,17 +95,12 @@ func rotorStep(c *Craft, p *Place, s *State, in *Input, airB Vec3, w *Wrench) (p
 		panic("dynamics: Craft.Prepare was not called")
 	}
 	var t rotorTick
-	n := min(c.RotorCount, MaxRotors)
-	t.spin(c.Rotors[:n], c.Battery.FullVolts, s, in)
-	t.blow(c.Rotors[:n], p.Air.Density, s, in, &airB)
-	var near surroundings
-	if near.look(c, p, s) {
-		for i := range n {
-			t.thrust[i] *= near.gain(p, s, &c.Rotors[i])
-		}
+	rotors := c.Rotors[:min(c.RotorCount, MaxRotors)]
+	if uint64(in.Tick)%aeroTicks == 0 || s.starts(rotors) {
+		s.blow(c, p, in, &airB)
 	}
-	s.Thrust = t.thrust
-	return t.sum(c.Rotors[:n], s, w)
+	t.spin(rotors, c.Battery.FullVolts, s, in)
+	return t.sum(rotors, s, in, w)
 }
 
 // spin passes the duties through the speed controllers' delay and moves the
@@ -126,50 +130,69 @@ func (t *rotorTick) spin(rotors []Rotor, fullVolts float64, s *State, in *Input)
 	}
 }
 
-// blow works out thrust and torque without any surface near. A broken rotor, or
-// one that hardly turns, has none.
-func (t *rotorTick) blow(rotors []Rotor, density float64, s *State, in *Input, airB *Vec3) {
-	airSq := airB.NormSq()
-	for i := range rotors[:min(len(rotors), MaxRotors)] {
-		mid := t.mid[i]
-		if !(mid > aeroSpeed) || s.Broken[i] {
-			continue
-		}
-		r := &rotors[i]
-		f := &r.fixed
-		perSpeed := f.advanceK / mid
-		along := airB.Dot(r.AxisB)
-		j := float64((along + s.OmegaB.Dot(f.armB)) * perSpeed)
-		edgeSq := float64((airSq - float64(along*along)) * float64(perSpeed*perSpeed))
-		ct, cp, x := r.Prop.coefficients(float64(mid*(1/twoPi)), j, edgeSq)
-		pressure := float64(density * float64(mid*mid))
-		if x < ringFrom {
-			ct *= ringRatio(in, i, x)
-		}
-		t.thrust[i] = float64(ct * float64(pressure*f.thrustK) * in.ThrustFactor[i])
-		t.torque[i] = float64(cp * float64(pressure*f.torqueK))
-	}
-}
-
-// sum adds the rotors up to what the body and the battery feel.
-func (t *rotorTick) sum(rotors []Rotor, s *State, w *Wrench) (power float64) {
+// sum adds the rotors up to what the body and the battery feel. A broken rotor
+// has neither thrust nor drag.
+func (t *rotorTick) sum(rotors []Rotor, s *State, in *Input, w *Wrench) (power float64) {
 	var force, moment, momentum Vec3
-	w.DragK = [MaxRotors]float64{}
 	for i := range rotors[:min(len(rotors), MaxRotors)] {
 		r := &rotors[i]
 		f := &r.fixed
-		mid, thrust := t.mid[i], t.thrust[i]
-		shaft := t.torque[i] + float64(f.spinUp*t.gained[i])
+		mid := t.mid[i]
+		thrust := float64(s.ThrustPer[i] * mid * mid * in.ThrustFactor[i])
+		torque := float64(s.TorquePer[i] * mid * mid)
+		drag := r.Drag * mid
+		if s.Broken[i] {
+			thrust, torque, drag = 0, 0, 0
+		}
+		s.Thrust[i], w.DragK[i] = thrust, drag
+		shaft := torque + float64(f.spinUp*t.gained[i])
 		if shaft > 0 {
 			power += float64(float64(shaft*mid) * f.electric)
 		}
-		if !s.Broken[i] {
-			w.DragK[i] = r.Drag * mid
-		}
-		force = force.AddScaled(thrust, r.AxisB)
+		force = force.AddScaled(thrust, f.axisB)
 		moment = moment.AddScaled(thrust, f.armB).AddScaled(shaft, f.reactionB)
-		momentum = momentum.AddScaled(-float64(r.Inertia*mid), f.reactionB)
+		momentum = momentum.AddScaled(mid, f.momentumB)
 	}
 	w.ForceB, w.MomentB, w.SpinB = force, moment, momentum
 	return power
+}
+
+// starts tells whether a rotor turns that has no coefficients yet.
+func (s *State) starts(rotors []Rotor) bool {
+	for i := range rotors[:min(len(rotors), MaxRotors)] {
+		if s.ThrustPer[i] == 0 && s.RotorSpeed[i] > aeroSpeed && !s.Broken[i] {
+			return true
+		}
+	}
+	return false
+}
+
+// blow works out thrust and torque for each square of the speed. A broken rotor,
+// or one that hardly turns, has none.
+func (s *State) blow(c *Craft, p *Place, in *Input, airB *Vec3) {
+	var near surroundings
+	isNear := near.look(c, p, s)
+	airSq := airB.NormSq()
+	for i := range min(c.RotorCount, MaxRotors) {
+		s.ThrustPer[i], s.TorquePer[i] = 0, 0
+		speed := s.RotorSpeed[i]
+		if !(speed > aeroSpeed) || s.Broken[i] {
+			continue
+		}
+		r := &c.Rotors[i]
+		f := &r.fixed
+		perSpeed := f.advanceK / speed
+		along := airB.Dot(f.axisB)
+		j := float64((along + s.OmegaB.Dot(f.armB)) * perSpeed)
+		edgeSq := float64((airSq - float64(along*along)) * float64(perSpeed*perSpeed))
+		ct, cp, x := r.Prop.coefficients(float64(speed*(1/twoPi)), j, edgeSq)
+		if x < ringFrom {
+			ct *= ringRatio(in, i, x)
+		}
+		if isNear {
+			ct *= near.gain(p, s, r)
+		}
+		s.ThrustPer[i] = float64(ct * float64(p.Air.Density*f.thrustK))
+		s.TorquePer[i] = float64(cp * float64(p.Air.Density*f.torqueK))
+	}
 }

@@ -192,6 +192,45 @@ func TestRollDamping(t *testing.T) {
 	assert.Less(t, s.Thrust[0], 0.9*still, "climbing costs thrust")
 }
 
+// Goal: coefficients that stand for aeroTicks change nothing that matters. Method:
+// from the same state, a tick with the coefficients as they stand against one
+// with fresh ones, through a jump of the duty by half and a roll. The bounds are
+// a tenth of what propeller tables of one make differ by.
+func TestStandingCoefficients(t *testing.T) {
+	for _, row := range []struct {
+		name string
+		gain func(tick int, side float64) float64 // on the hover duty
+	}{
+		{"jump", func(tick int, _ float64) float64 { return 1 + 0.5*float64(min(tick/100, 1)) }},
+		{"roll", func(tick int, side float64) float64 {
+			return 1 + 0.3*side*math.Sin(2*math.Pi*8*DT*float64(tick))
+		}},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			c, p, _, in := plusQuad(t)
+			s := Airborne(c, p, Vec3{Z: 10}, 0)
+			hover, worst, sum, n := s.HoverDuties(), 0.0, 0.0, 0.0
+			for tick := range 600 {
+				for i := range 4 {
+					in.Duty[i] = hover[i] * row.gain(tick, math.Copysign(1, c.Rotors[i].PosB.Y))
+				}
+				fresh := s
+				fresh.ThrustPer = [MaxRotors]float64{}
+				Step(c, p, &fresh, in)
+				Step(c, p, &s, in)
+				in.Tick++
+				for i := range 4 {
+					off := math.Abs(s.Thrust[i]/fresh.Thrust[i] - 1)
+					worst, sum, n = max(worst, off), sum+off*off, n+1
+				}
+			}
+			assert.Less(t, worst, 5e-3)
+			assert.Less(t, math.Sqrt(sum/n), 1e-3)
+			assert.Greater(t, worst, 1e-6, "the coefficients stand at all")
+		})
+	}
+}
+
 // Goal: a fault of no severity is no fault, bit for bit, and two equal runs are
 // equal.
 func TestNoFaultIsNoFault(t *testing.T) {

@@ -12,6 +12,8 @@ type State struct {
 
 	RotorSpeed [MaxRotors]float64           // rad/s, ≥ 0
 	Thrust     [MaxRotors]float64           // N, over the last tick
+	ThrustPer  [MaxRotors]float64           // N·s², thrust for each square of the speed; stands for some ticks (rotor.go)
+	TorquePer  [MaxRotors]float64           // N·m·s², aerodynamic torque likewise
 	Broken     [MaxRotors]bool              // blade gone after touching
 	Queue      [MaxRotors][MaxDelay]float64 // duties on their way through the speed controllers
 

@@ -66,7 +66,7 @@ func TestBrokenFiles(t *testing.T) {
 
 // Goal: the files from which the broken ones were made are sound themselves.
 func TestSoundFiles(t *testing.T) {
-	for _, name := range []string{"craft", "scenario", "room", "law", "procedures"} {
+	for _, name := range []string{"craft", "scenario", "room", "law", "procedures", "script"} {
 		assert.Empty(t, faultsOf(t, "testdata/good-"+name+".yaml"), name)
 	}
 }

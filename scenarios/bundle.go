@@ -59,26 +59,38 @@ type Bundle struct {
 // ±5 %).
 type Uncertainty struct{ Mass, Lag, Drag float64 }
 
+// Instead names files that stand in for those that a scenario names. An empty
+// name leaves the scenario's own.
+type Instead struct {
+	Craft, Room, Law string
+	Procedures       []string // further ones; they win over the scenario's where they are for the craft and room
+}
+
 // Load reads the scenario called name and everything that it refers to. Extra
 // procedures files win over the scenario's own where they are for this craft and
 // room; where they are not, they are left aside. A scenario that is named by its
 // path finds craft, room, law and procedures beside it, or in the folder above,
 // laid out like the catalogue, before find is asked. The error is Faults.
 func Load(find Finder, name string, procedures ...string) (*Bundle, error) {
-	if IsPath(name) {
-		dir := filepath.Dir(name)
-		find = chain{Disk(""), []Finder{Files(os.DirFS(dir)), Files(os.DirFS(filepath.Dir(dir))), find}}
-	}
-	return loadWith(find, name, procedures)
+	return LoadInstead(find, name, Instead{Procedures: procedures})
 }
 
-func loadWith(find Finder, name string, procedures []string) (*Bundle, error) {
+// LoadInstead is Load with other files in place of the scenario's own.
+func LoadInstead(find Finder, name string, instead Instead) (*Bundle, error) {
+	if IsPath(name) {
+		dir := filepath.Dir(name)
+		find = chain{Disk(""), []Finder{beside(dir), Files(os.DirFS(dir)), Files(os.DirFS(filepath.Dir(dir))), find}}
+	}
+	return loadWith(find, name, instead)
+}
+
+func loadWith(find Finder, name string, instead Instead) (*Bundle, error) {
 	l := loader{find: find}
 	scenario, ok := l.read(KindScenario, name, nil)
 	if !ok {
 		return nil, l.rep.error()
 	}
-	return l.assemble(scenario, procedures)
+	return l.assemble(scenario, instead)
 }
 
 // LoadBundle reads a scenario from the documents of another Bundle, as a
@@ -87,13 +99,20 @@ func LoadBundle(docs []Document) (*Bundle, error) {
 	if len(docs) == 0 || docs[0].Kind != KindScenario {
 		return nil, Faults{{File: "documents", Message: "the first document must be the scenario"}}
 	}
-	var extra []string
+	var instead Instead
 	for _, d := range docs {
-		if d.Kind == KindProcedures {
-			extra = append(extra, d.Name)
+		switch d.Kind {
+		case KindCraft:
+			instead.Craft = d.Name
+		case KindRoom:
+			instead.Room = d.Name
+		case KindLaw:
+			instead.Law = d.Name
+		case KindProcedures:
+			instead.Procedures = append(instead.Procedures, d.Name)
 		}
 	}
-	return loadWith(documents(docs), docs[0].Name, extra)
+	return loadWith(documents(docs), docs[0].Name, instead)
 }
 
 // loader gathers the files of a scenario and the faults of all of them.
@@ -148,33 +167,16 @@ func joinWordsOf(words []string) string {
 type parts struct {
 	scenario, craft, room, law file
 	procedures                 []file
+	aside                      []file // procedures of the scenario that are not for the craft and room in place of its own
 }
 
-func (l *loader) assemble(scenario file, extra []string) (*Bundle, error) {
+func (l *loader) assemble(scenario file, instead Instead) (*Bundle, error) {
 	p := parts{scenario: scenario}
 	v := scenario.root
-	p.craft = l.referred(KindCraft, v.at("craft"))
-	p.room = l.referred(KindRoom, v.at("room"))
-	p.law = l.referred(KindLaw, v.at("law"))
-	own := map[string]bool{}
-	for _, item := range v.at("procedures").items {
-		if f := l.referred(KindProcedures, item); f.root != nil && !own[item.text] {
-			own[item.text] = true
-			p.procedures = append(p.procedures, f)
-			if f.sound() && !matches(f.root, v.str("craft"), v.str("room")) {
-				l.rep.add(item.fault(item.text, "procedures for this craft and room", "it is for another craft or room"))
-			}
-		}
-	}
-	for _, name := range extra {
-		if own[name] {
-			continue
-		}
-		own[name] = true
-		if f, ok := l.read(KindProcedures, name, nil); ok && (!f.sound() || matches(f.root, v.str("craft"), v.str("room"))) {
-			p.procedures = append(p.procedures, f)
-		}
-	}
+	p.craft = l.eitherOf(KindCraft, instead.Craft, v.at("craft"))
+	p.room = l.eitherOf(KindRoom, instead.Room, v.at("room"))
+	p.law = l.eitherOf(KindLaw, instead.Law, v.at("law"))
+	l.gather(&p, instead)
 	l.tie(&p)
 	if err := l.rep.error(); err != nil {
 		return nil, err
@@ -184,6 +186,52 @@ func (l *loader) assemble(scenario file, extra []string) (*Bundle, error) {
 		return nil, l.rep.error()
 	}
 	return &b, nil
+}
+
+// gather reads the scenario's own procedures files, then the extra ones. A
+// scenario's own must be for its craft and room, unless those were replaced.
+func (l *loader) gather(p *parts, instead Instead) {
+	craft, room := p.craft.nameOr(p.scenario.root.str("craft")), p.room.nameOr(p.scenario.root.str("room"))
+	replaced := instead.Craft != "" || instead.Room != ""
+	own := map[string]bool{}
+	for _, item := range p.scenario.root.at("procedures").items {
+		f := l.referred(KindProcedures, item)
+		if f.root == nil || own[f.doc.Name] {
+			continue
+		}
+		own[f.doc.Name] = true
+		if !f.sound() || matches(f.root, craft, room) {
+			p.procedures = append(p.procedures, f)
+			continue
+		}
+		p.aside = append(p.aside, f)
+		if !replaced {
+			l.rep.add(item.fault(item.text, "procedures for this craft and room", "it is for another craft or room"))
+		}
+	}
+	for _, name := range instead.Procedures {
+		if own[name] {
+			continue
+		}
+		f, ok := l.read(KindProcedures, name, nil)
+		if ok && own[f.doc.Name] {
+			l.rep.add(Fault{File: name, Message: "procedures called " + f.doc.Name + " are there already",
+				Allowed: "files of different names, so that a recording can keep them apart"})
+		} else if ok && (!f.sound() || matches(f.root, craft, room)) {
+			p.procedures = append(p.procedures, f)
+		}
+		own[f.doc.Name] = true
+	}
+}
+
+// eitherOf reads the file called name, or, where that is empty, the one that the
+// scenario refers to.
+func (l *loader) eitherOf(kind Kind, name string, at *value) file {
+	if name == "" {
+		return l.referred(kind, at)
+	}
+	f, _ := l.read(kind, name, nil)
+	return f
 }
 
 func (l *loader) referred(kind Kind, at *value) file {
@@ -284,6 +332,9 @@ func (p *parts) adjust(b *Bundle) {
 		if won, ok := override(&b.Drill, f.root, f.doc.Name); ok {
 			b.Procedures = append(b.Procedures, won)
 		}
+		b.Documents = append(b.Documents, f.doc)
+	}
+	for _, f := range p.aside {
 		b.Documents = append(b.Documents, f.doc)
 	}
 }

@@ -81,7 +81,7 @@ func readDocument(r io.Reader, d Document) (Document, error) {
 }
 
 // Files finds files in a tree of fsys laid out like the catalogue: folders
-// scenarios, craft, rooms, laws and procedures.
+// scenarios, craft, rooms, laws, procedures and scripts.
 func Files(fsys fs.FS) Finder { return shelf{fs: fsys, root: "."} }
 
 // Disk finds files on disk before it looks into the catalogue. A name with a
@@ -127,10 +127,38 @@ func (c chain) Find(kind Kind, name string) (Document, error) {
 	return doc, err
 }
 
+// beside finds a file by its name in the folder itself, where it is of the kind
+// asked for.
+type beside string
+
+func (dir beside) Find(kind Kind, name string) (Document, error) {
+	if !nameForm.MatchString(name) {
+		return Document{}, fmt.Errorf("no %s can be called %q: %w", kind, name, fs.ErrNotExist)
+	}
+	doc, err := openFile(kind, filepath.Join(string(dir), name+".yaml"))
+	if err != nil {
+		return Document{}, err
+	}
+	if says, _ := Check(doc.File, doc.Text); says != "" && says != kind {
+		return Document{}, fmt.Errorf("%s is a %s: %w", doc.File, says, fs.ErrNotExist)
+	}
+	return doc, nil
+}
+
 // IsPath tells whether name is the path of a file and not a name of the
 // catalogue.
 func IsPath(name string) bool {
 	return strings.ContainsAny(name, `/\`) || strings.HasSuffix(name, ".yaml") || strings.HasSuffix(name, ".yml")
+}
+
+// BaseName returns the name that a file has in a bundle when it is asked for by
+// name, which may be a path.
+func BaseName(name string) string {
+	if !IsPath(name) {
+		return name
+	}
+	base := filepath.Base(name)
+	return strings.TrimSuffix(base, filepath.Ext(base))
 }
 
 func openFile(kind Kind, name string) (Document, error) {
@@ -139,8 +167,7 @@ func openFile(kind Kind, name string) (Document, error) {
 		return Document{}, err
 	}
 	defer file.Close()
-	base := filepath.Base(name)
-	return readDocument(file, Document{Kind: kind, Name: strings.TrimSuffix(base, filepath.Ext(base)), File: name})
+	return readDocument(file, Document{Kind: kind, Name: BaseName(name), File: name})
 }
 
 // documents finds files among those of a recording.

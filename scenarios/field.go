@@ -20,6 +20,7 @@ const (
 	kindList                     // a list of item
 	kindGroup                    // named fields
 	kindVariant                  // named fields, which ones depends on the word at key
+	kindEither                   // one of several groups or variants, told apart by the key that stands there
 )
 
 // field describes one key of a file. The descriptions of format_*.go are the
@@ -38,6 +39,7 @@ type field struct {
 	fields   []field
 	key      string // of a variant: the name of the deciding word
 	cases    []variantCase
+	forms    []field // of kindEither: groups and variants, each named by the key that tells it from the others
 	doc      string
 }
 
@@ -105,6 +107,12 @@ func variant(name, key, doc string, cases ...variantCase) field {
 	return field{name: name, kind: kindVariant, key: key, cases: cases, doc: doc}
 }
 
+// either is a group in one of several forms. A form has no name of its own: its
+// name is the key by which it is known, its first field or a variant's word.
+func either(name, doc string, forms ...field) field {
+	return field{name: name, kind: kindEither, forms: forms, doc: doc}
+}
+
 func form(word, doc string, fields ...field) variantCase {
 	return variantCase{word: word, doc: doc, fields: fields}
 }
@@ -130,6 +138,8 @@ func (f *field) allowed() string {
 		return "a list of " + strconv.Itoa(f.minItems) + " to " + strconv.Itoa(f.maxItems)
 	case kindVariant:
 		return "a group with the key " + f.key
+	case kindEither:
+		return "a group with one of the keys " + strings.Join(f.formKeys(), ", ")
 	}
 	return "a group of keys"
 }
@@ -154,4 +164,13 @@ func (f *field) caseWords() []string {
 		words[i] = f.cases[i].word
 	}
 	return words
+}
+
+// formKeys returns the keys that tell the forms of f apart.
+func (f *field) formKeys() []string {
+	keys := make([]string, len(f.forms))
+	for i := range f.forms {
+		keys[i] = f.forms[i].name
+	}
+	return keys
 }

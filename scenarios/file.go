@@ -1,5 +1,6 @@
 // Package scenarios reads the files that a person writes: scenario, craft,
-// room, law and procedures. It holds the built-in catalogue of them.
+// room, law, procedures, and the script of a pilot. It holds the built-in
+// catalogue of them.
 //
 //  1. parse.go turns bytes into one YAML document, or says why it is none
 //  2. read.go walks it against the description of its kind (format_*.go), puts
@@ -30,6 +31,14 @@ type file struct {
 
 // sound tells whether the file has no fault of its own.
 func (f *file) sound() bool { return f.root != nil && f.root.sound }
+
+// nameOr returns the name of a file that was read, else name.
+func (f *file) nameOr(name string) string {
+	if f.root == nil {
+		return name
+	}
+	return f.doc.Name
+}
 
 // Check reads one file by itself and reports everything wrong with it that can
 // be told without other files. It returns the kind that the file says it is.

@@ -13,10 +13,14 @@ const (
 	KindRoom       Kind = "room"
 	KindLaw        Kind = "law"
 	KindProcedures Kind = "procedures"
+	KindScript     Kind = "script"
 )
 
-// Kinds lists the kinds in the order in which a scenario names them.
-func Kinds() []Kind { return []Kind{KindScenario, KindCraft, KindRoom, KindLaw, KindProcedures} }
+// Kinds lists the kinds in the order in which a scenario names them, then the
+// script of a pilot, which no scenario names.
+func Kinds() []Kind {
+	return []Kind{KindScenario, KindCraft, KindRoom, KindLaw, KindProcedures, KindScript}
+}
 
 // format is the description of one kind of file with the checks that tie its
 // fields together.
@@ -34,7 +38,7 @@ type rule struct {
 	check func(v *value, r *report)
 }
 
-var formats = []format{scenarioFormat(), craftFormat(), roomFormat(), lawFormat(), proceduresFormat()}
+var formats = []format{scenarioFormat(), craftFormat(), roomFormat(), lawFormat(), proceduresFormat(), scriptFormat()}
 
 func formatOf(kind Kind) *format {
 	for i := range formats {

@@ -49,19 +49,20 @@ var (
 	batteryWords = []string{"caution", "critical"}
 )
 
-func cueField() field {
+// signField describes a sign with its level, with extra fields in every form.
+func signField(doc string, extra ...field) field {
 	cases := make([]variantCase, len(signForms))
 	for i, s := range signForms {
 		hold := number("for", "s", 0, 10, "for which it must last").or(0.0)
 		if s.level.name == "" {
-			cases[i] = form(s.word, s.doc, hold)
+			cases[i] = form(s.word, s.doc, append([]field{hold}, extra...)...)
 			continue
 		}
 		level := s.level.need()
 		level.doc = "level of " + s.doc
-		cases[i] = form(s.word, s.doc, level, hold)
+		cases[i] = form(s.word, s.doc, append([]field{level, hold}, extra...)...)
 	}
-	return variant("", "sign", "something a person can perceive", cases...)
+	return variant("", "sign", doc, cases...)
 }
 
 // ruleOf returns the rule that a sound cue gives.
@@ -175,9 +176,12 @@ func drillField() field {
 		number("target", "s", 0.1, 60, "from the cue to the first right action; left out: that of the event's class"),
 		number("limit", "s", 0.1, 60, "latest first right action; left out: that of the event's class"),
 		word("call", hands.CallWords(), "the call-out that belongs to the event"),
-		list("cues", 0, judge.MaxCues, cueField(), "any of them starts the clock"),
+		list("cues", 0, judge.MaxCues, signField("something a person can perceive"), "any of them starts the clock"),
 		demandsField(),
 		commissionsField(),
+		list("exceedances", 0, judge.MaxExceedances,
+			signField("what should not be passed while flying", word("grade", gradeWords, "how much it weighs").need()),
+			"limits of the flight"),
 		group("outcome", "what must not happen",
 			truth("contact", "contact other than feet on floor").or(d.Contact),
 			number("touchdown", "m_s", 0.2, 10, "closing speed at the floor").or(d.Touchdown),
@@ -202,6 +206,11 @@ func drillOf(v *value) judge.Drill {
 	}
 	setDemands(&d, v.at("demands"))
 	setCommissions(&d, v.at("commissions"))
+	for _, x := range v.list("exceedances") {
+		grade := judge.Grade(indexOf(gradeWords, x.str("grade")))
+		d.Exceedances[d.ExceedanceCount] = judge.Exceedance{Rule: ruleOf(x), Grade: grade}
+		d.ExceedanceCount++
+	}
 	o := v.at("outcome")
 	d.Outcome = judge.Outcome{Contact: o.is("contact"), Touchdown: o.num("touchdown_m_s"), LeaveCage: o.is("leave_cage"),
 		PersonRadius: o.is("person_radius"), Tilt: o.num("tilt_deg")}

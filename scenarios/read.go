@@ -27,6 +27,8 @@ func (r *reader) read(n *yaml.Node, f *field, path string) *value {
 		r.group(n, v, f.fields)
 	case kindVariant:
 		r.variant(n, v)
+	case kindEither:
+		return r.either(n, v)
 	case kindList:
 		r.list(n, v)
 	case kindVector:
@@ -214,6 +216,31 @@ func (r *reader) variant(n *yaml.Node, v *value) {
 	}
 	v.sound = false
 	r.rep.add(v.fault("", strings.Join(f.caseWords(), ", "), "the key "+f.key+" is missing"))
+}
+
+// either reads n as the first form whose key stands there.
+func (r *reader) either(n *yaml.Node, v *value) *value {
+	if n.Kind != yaml.MappingNode {
+		r.wrong(v, n, "")
+		return v
+	}
+	for i := range v.field.forms {
+		f := &v.field.forms[i]
+		if lookup(n, f.name) != nil {
+			read := r.read(n, f, v.path)
+			read.choice = f.name
+			return read
+		}
+	}
+	message := "none of these keys is there"
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		if near := nearest(n.Content[i].Value, v.field.formKeys()); near != "" {
+			message = "unknown key " + shorten(n.Content[i].Value) + "; did you mean " + near + "?"
+		}
+	}
+	v.sound = false
+	r.rep.add(v.fault("", v.field.allowed(), message))
+	return v
 }
 
 // allFields returns the fields of c with the deciding word before them.

@@ -67,6 +67,12 @@ func typeSchema(f *field) map[string]any {
 			forms[i] = groupSchema(f.cases[i].allFields(f.key))
 		}
 		return map[string]any{"oneOf": forms}
+	case kindEither:
+		forms := make([]any, len(f.forms))
+		for i := range f.forms {
+			forms[i] = schemaOf(&f.forms[i])
+		}
+		return map[string]any{"oneOf": forms}
 	}
 	return groupSchema(f.fields)
 }

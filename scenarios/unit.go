@@ -112,6 +112,10 @@ func meant(key string, fields []field) *field {
 
 func sameQuantity(key string, f *field) bool { return key == f.name || baseOf(key) == f.name }
 
+// Nearest returns the word of words that was probably meant by w, or "" when
+// none is near.
+func Nearest(w string, words []string) string { return nearest(w, words) }
+
 // nearest returns the word of words that differs least from w, or "" when none
 // is near.
 func nearest(w string, words []string) string {

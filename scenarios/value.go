@@ -23,6 +23,7 @@ type value struct {
 	number float64 // SI
 	flag   bool
 	text   string // text, name, date, word; of a variant the deciding word
+	choice string // of one of several forms: the key that stands there
 	vector dynamics.Vec3
 	items  []*value          // of a list
 	fields map[string]*value // of a group or variant, by full name; only looked up, never walked

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -17,7 +18,7 @@ func newCheck() *cobra.Command {
 	var asJSON bool
 	cmd := &cobra.Command{
 		Use:   "check FILE…",
-		Short: "Check scenario, craft, room, law and procedures files; print their schemas",
+		Short: "Check scenario, craft, room, law, procedures and script files; print their schemas",
 		Long: `Check files and report everything wrong with them at once: file, line, column, what
 was found and what is allowed. A scenario is checked together with the files it
 refers to. With --schema, print the JSON Schema of a kind of file instead.`,
@@ -32,8 +33,11 @@ refers to. With --schema, print the JSON Schema of a kind of file instead.`,
 			return checkFiles(cmd.OutOrStdout(), args, asJSON)
 		},
 	}
-	cmd.Flags().StringVar(&schema, "schema", "", "print the JSON Schema of a kind: scenario, craft, room, law, procedures, or result for --json of fly")
+	cmd.Flags().StringVar(&schema, "schema", "", "print the JSON Schema of a kind: scenario, craft, room, law, procedures, script, or result for --json of fly")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON")
+	if err := cmd.RegisterFlagCompletionFunc("schema", completeNames(append(kindWords(), "result")...)); err != nil {
+		panic("lapwing: " + err.Error())
+	}
 	return cmd
 }
 
@@ -48,7 +52,14 @@ func printSchema(out io.Writer, kind string) error {
 			return err
 		}
 	}
-	return badUse("no schema is called %q; there are %v and result", kind, scenarios.Kinds())
+	return badUse("no schema is called %q; allowed %s or result", kind, strings.Join(kindWords(), ", "))
+}
+
+func kindWords() (words []string) {
+	for _, k := range scenarios.Kinds() {
+		words = append(words, string(k))
+	}
+	return words
 }
 
 // checked is the result for one file.

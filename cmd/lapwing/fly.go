@@ -1,35 +1,27 @@
 package main
 
 import (
-	"encoding/json"
-	"errors"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
-	"runtime"
-	"runtime/debug"
-	"time"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"lapwing/scenarios"
 	"lapwing/sim"
-	"lapwing/sim/pilot"
-	"lapwing/sim/record"
 	"lapwing/sim/score"
 )
 
 // flyOptions are the flags of fly.
 type flyOptions struct {
-	pilot      string
-	seed       uint64
-	out        string
-	procedures []string
-	law        string
-	json       bool
-	trace      bool
-	noTime     bool
+	pilot   string
+	seed    uint64
+	out     string
+	instead scenarios.Instead
+	json    bool
+	trace   bool
+	noTime  bool
 }
 
 // flown is the JSON form of a flight.
@@ -53,10 +45,15 @@ func newFly() *cobra.Command {
 is printed is the hot wash: what happened when, what was done when, about how long
 there was to act, what it cost, and GO or NO-GO and why.
 
-Pilots: none (flies the plan, answers nothing), novice, trained, expert, ideal, or
-the path of a script file.`,
+Pilots: none (flies the plan, answers nothing), novice, trained, expert, ideal; the bad
+habits always-cut-off, always-attitude, wait and stir; a script of the catalogue, or the
+path of a script file (its schema: lapwing check --schema script).
+
+Files given for law, craft, room and procedures stand in for the scenario's own, and the
+recording carries them.`,
 		Example: "  lapwing fly drift-in-hold --pilot trained --seed 7 --out run/\n" +
-			"  lapwing fly motor-failure-quad --pilot none --json",
+			"  lapwing fly motor-failure-quad --pilot none --json\n" +
+			"  lapwing fly drift-in-hold --pilot wait-then-attitude --law my-law.yaml",
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeScenario,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -64,67 +61,93 @@ the path of a script file.`,
 		},
 	}
 	flags := cmd.Flags()
-	flags.StringVar(&o.pilot, "pilot", "trained", "who flies: none, novice, trained, expert, ideal, or a script file")
+	flags.StringVar(&o.pilot, "pilot", "trained", "who flies: none, novice, trained, expert, ideal, or a script")
 	flags.Uint64Var(&o.seed, "seed", 1, "seed of all that is random; the same seed gives the same run")
 	flags.StringVar(&o.out, "out", "", "folder for the recording and the result")
-	flags.StringSliceVar(&o.procedures, "procedures", nil, "procedures file that overrides what counts as right")
-	flags.StringVar(&o.law, "law", "", "law file that overrides gains and limits")
+	flags.StringSliceVar(&o.instead.Procedures, "procedures", nil, "procedures, a name or a file, that override what counts as right")
+	flags.StringVar(&o.instead.Law, "law", "", "law, a name or a file, that overrides gains and limits")
+	flags.StringVar(&o.instead.Craft, "craft", "", "craft, a name or a file, in place of the scenario's")
+	flags.StringVar(&o.instead.Room, "room", "", "room, a name or a file, in place of the scenario's")
 	flags.BoolVar(&o.json, "json", false, "print JSON (its schema: lapwing check --schema result)")
 	flags.BoolVar(&o.trace, "trace", false, "record a hash of every field at every tick (large)")
 	flags.BoolVar(&o.noTime, "no-time-available", false, "do not compute how long there was to act")
+	completeFly(cmd)
 	return cmd
 }
 
+// completeFly offers to the shell what the flags of fly may be.
+func completeFly(cmd *cobra.Command) {
+	offers := map[string][]string{
+		"pilot": append(pilotNames(), scenarios.Names(scenarios.KindScript)...),
+		"law":   scenarios.Names(scenarios.KindLaw), "procedures": scenarios.Names(scenarios.KindProcedures),
+		"craft": scenarios.Names(scenarios.KindCraft), "room": scenarios.Names(scenarios.KindRoom),
+	}
+	for flag, names := range offers {
+		if err := cmd.RegisterFlagCompletionFunc(flag, completeNames(names...)); err != nil {
+			panic("lapwing: " + err.Error())
+		}
+	}
+}
+
 func fly(out, errOut io.Writer, name string, o *flyOptions) error {
-	bundle, err := loadScenario(name, o.procedures...)
+	bundle, err := loadScenario(name, o.instead)
+	if err != nil {
+		return err
+	}
+	tellAside(errOut, bundle, o.instead.Procedures)
+	who, err := whoFlies(o.pilot)
 	if err != nil {
 		return err
 	}
 	conditions := bundle.Rehearsal(o.seed)
-	who, err := pilotNamed(o, &conditions)
+	hands, err := conditions.Pilot(who.byName, who.lines())
 	if err != nil {
-		return err
+		return coded{exitUsage, err}
 	}
 	line := newProgress(errOut, conditions.Duration)
 	watchers := []sim.Watcher{line}
-	recorder, path, err := startRecording(bundle, o)
+	recorder, path, err := startRecording(bundle, &who, o)
 	if err != nil {
 		return err
 	}
 	if recorder != nil {
 		watchers = append(watchers, recorder)
 	}
-	result := sim.Run(&conditions, who, watchers...)
+	result := sim.Run(&conditions, hands, watchers...)
 	line.done()
-	f := flown{Scenario: bundle.Name, Craft: bundle.CraftName, Room: bundle.RoomName, Pilot: o.pilot, Seed: o.seed, Recording: path}
+	f := flown{Scenario: bundle.Name, Craft: bundle.CraftName, Room: bundle.RoomName, Pilot: who.name, Seed: o.seed, Recording: path}
 	if recorder != nil {
 		if f.Body, err = recorder.Close(&result); err != nil {
-			return internal(err)
+			return coded{exitUsage, err}
 		}
 	}
-	f.Result = assess(&conditions, &result, o.noTime)
+	f.Result = assess(errOut, &conditions, &result, o.noTime)
 	if err := saveResult(&f, o.out); err != nil {
 		return err
 	}
-	if err := printFlown(out, bundle, &conditions, &result, &f, o); err != nil {
+	if err := printFlown(out, name, bundle, &conditions, &result, &f, o); err != nil {
 		return err
 	}
 	return verdict(f.Result.Verdict)
 }
 
-// pilotNamed returns the pilot that the flags ask for.
-func pilotNamed(o *flyOptions, c *sim.Conditions) (pilot.Pilot, error) {
-	who, err := c.Pilot(o.pilot, nil)
-	if err != nil {
-		return nil, coded{exitUsage, err}
+// tellAside tells of procedures that were asked for and say nothing here.
+func tellAside(errOut io.Writer, b *scenarios.Bundle, asked []string) {
+	for _, name := range asked {
+		used := slices.ContainsFunc(b.Procedures, func(p scenarios.Procedure) bool { return p.Name == scenarios.BaseName(name) })
+		if !used {
+			fmt.Fprintf(errOut, "lapwing: note: procedures %s say nothing of %s with %s in %s: they are left aside\n",
+				name, b.Event.Word, b.CraftName, b.RoomName)
+		}
 	}
-	return who, nil
 }
 
-func assess(c *sim.Conditions, r *sim.Result, noTime bool) score.Assessment {
+func assess(errOut io.Writer, c *sim.Conditions, r *sim.Result, noTime bool) score.Assessment {
 	available := score.Available{}
 	if !noTime {
+		asked := asking(errOut)
 		available = score.TimeAvailable(c, r.AtCue)
+		asked()
 	}
 	return score.Assess(c, r, available)
 }
@@ -140,81 +163,30 @@ func verdict(v score.Verdict) error {
 	return nil
 }
 
-// startRecording opens the recording in the output folder, if one is asked for.
-func startRecording(b *scenarios.Bundle, o *flyOptions) (*record.Writer, string, error) {
-	if o.out == "" {
-		if o.trace {
-			return nil, "", badUse("--trace needs --out: a trace is part of a recording")
-		}
-		return nil, "", nil
-	}
-	if err := os.MkdirAll(o.out, 0o755); err != nil {
-		return nil, "", badUse("the folder for the recording: %v", err)
-	}
-	path := filepath.Join(o.out, "rehearsal.mcap")
-	head := record.Rehearsal{Program: version, Scenario: b.Name, Pilot: o.pilot, Seed: o.seed, Trace: o.trace}
-	var docs []record.Document
-	for _, d := range b.Documents {
-		docs = append(docs, record.Document{Kind: string(d.Kind), Name: d.Name, Text: string(d.Text)})
-	}
-	w, err := record.Create(path, head, docs)
-	if err != nil {
-		return nil, "", coded{exitUsage, err}
-	}
-	return w, path, nil
-}
-
-// about is what belongs to the machine and the moment, kept outside the
-// recording so that its bytes do not depend on them.
-type about struct {
-	Program string `json:"program"`
-	Go      string `json:"go"`
-	System  string `json:"system"`
-	Commit  string `json:"commit,omitempty"`
-	At      string `json:"at"` // RFC 3339
-}
-
-func saveResult(f *flown, folder string) error {
-	if folder == "" {
-		return nil
-	}
-	a := about{Program: version, Go: runtime.Version(), System: runtime.GOOS + "/" + runtime.GOARCH, At: time.Now().UTC().Format(time.RFC3339)}
-	if info, ok := debug.ReadBuildInfo(); ok {
-		for _, s := range info.Settings {
-			if s.Key == "vcs.revision" {
-				a.Commit = s.Value
-			}
-		}
-	}
-	return errors.Join(saveJSON(filepath.Join(folder, "result.json"), f), saveJSON(filepath.Join(folder, "about.json"), a))
-}
-
-func saveJSON(path string, value any) error {
-	text, err := json.MarshalIndent(value, "", "  ")
-	if err != nil {
-		return internal(err)
-	}
-	if err := os.WriteFile(path, append(text, '\n'), 0o644); err != nil {
-		return internal(err)
-	}
-	return nil
-}
-
-func printFlown(out io.Writer, b *scenarios.Bundle, c *sim.Conditions, r *sim.Result, f *flown, o *flyOptions) error {
+func printFlown(out io.Writer, name string, b *scenarios.Bundle, c *sim.Conditions, r *sim.Result, f *flown, o *flyOptions) error {
 	if o.json {
 		return printJSON(out, f)
 	}
-	printResult(out, b, c, r, &f.Result, o.pilot)
-	next := []string{fmt.Sprintf("lapwing fly %s --pilot %s --seed %d     the same with other noise and another moment", b.Name, o.pilot, o.seed+1)}
-	if f.Recording != "" {
-		next = append([]string{fmt.Sprintf("lapwing replay %s     fly it again, bit for bit", f.Recording)}, next...)
-	}
+	printResult(out, b, c, r, &f.Result, f.Pilot)
 	fmt.Fprintln(out, "\nWhat to type next")
-	for _, l := range next {
-		fmt.Fprintln(out, "  "+l)
+	if f.Recording != "" {
+		fmt.Fprintf(out, "  lapwing replay %s     fly it again, bit for bit\n", f.Recording)
 	}
+	fmt.Fprintf(out, "  %s     the same with other noise and another moment\n", again(name, o))
 	printCautions(out)
 	return nil
+}
+
+// again is the command for the same flight with the next seed.
+func again(name string, o *flyOptions) string {
+	words := []string{"lapwing fly", name, "--pilot", o.pilot}
+	for _, flag := range []struct{ name, value string }{{"--craft", o.instead.Craft}, {"--room", o.instead.Room},
+		{"--law", o.instead.Law}, {"--procedures", strings.Join(o.instead.Procedures, ",")}} {
+		if flag.value != "" {
+			words = append(words, flag.name, flag.value)
+		}
+	}
+	return fmt.Sprintf("%s --seed %d", strings.Join(words, " "), o.seed+1)
 }
 
 // printResult prints the hot wash.
@@ -225,5 +197,11 @@ func printResult(out io.Writer, b *scenarios.Bundle, c *sim.Conditions, r *sim.R
 	}
 	fmt.Fprintf(out, "%s\n%s in %s, pilot %s, seed %d, %s; the answer asked for: %s\n", b.Title, b.CraftName, b.RoomName,
 		pilot, c.Seed, announced, c.Drill.Class.Words())
+	if b.LawName != "" {
+		printWrapped(out, "", fmt.Sprintf("Law %s: %s.", b.LawName, strings.TrimSuffix(b.LawTitle, ".")))
+	}
+	for _, p := range b.Procedures {
+		printWrapped(out, "", fmt.Sprintf("What counts as right: procedures %s, checked by %s on %s. %s", p.Name, p.CheckedBy, p.Date, p.Why))
+	}
 	printSections(out, score.HotWash(c, r, a))
 }

@@ -21,6 +21,7 @@ type replayed struct {
 	FirstS    *float64         `json:"first_difference_s"`
 	Groups    []string         `json:"groups"`
 	Fields    []string         `json:"fields"`
+	Changed   bool             `json:"changed_after_flight"`
 	Result    score.Assessment `json:"result"`
 }
 
@@ -48,14 +49,12 @@ func replay(out, errOut io.Writer, path string, asJSON, brief bool) error {
 	if err != nil {
 		return err
 	}
-	verified := recording.Verify(&conditions)
-	available := score.Available{}
-	if !brief {
-		available = score.TimeAvailable(&conditions, verified.Result.AtCue)
-	}
-	assessment := score.Assess(&conditions, &verified.Result, available)
+	line := newProgress(errOut, conditions.Duration)
+	verified := recording.Verify(&conditions, line)
+	line.done()
+	assessment := assess(errOut, &conditions, &verified.Result, brief)
 	if asJSON {
-		r := replayed{path, verified.Same, verified.Seconds, recording.Body, nil, verified.Groups, verified.Fields, assessment}
+		r := replayed{path, verified.Same, verified.Seconds, recording.Body, nil, verified.Groups, verified.Fields, verified.Changed, assessment}
 		if !verified.Same {
 			at := float64(verified.Tick) / sim.TicksPerSecond
 			r.FirstS = &at
@@ -65,6 +64,9 @@ func replay(out, errOut io.Writer, path string, asJSON, brief bool) error {
 		}
 	} else {
 		fmt.Fprintln(out, verified.Says())
+		if by := recording.Rehearsal.Program; !verified.Same && by != version {
+			fmt.Fprintf(out, "It was flown by version %s, and this is version %s.\n", by, version)
+		}
 		fmt.Fprintf(out, "Body: sha256 %s\n", recording.Body)
 		if !brief {
 			printResult(out, bundle, &conditions, &verified.Result, &assessment, recording.Rehearsal.Pilot)

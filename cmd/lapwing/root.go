@@ -44,6 +44,18 @@ func internal(err error) error { return coded{exitInternal, err} }
 
 // run is the whole program: arguments in, exit code out.
 func run(args []string, in io.Reader, out, errOut io.Writer) int {
+	return guarded(errOut, func() int {
+		kept := &keptError{to: out}
+		code := execute(args, in, kept, errOut)
+		if kept.err != nil {
+			fmt.Fprintf(errOut, "lapwing: the output could not be written: %v\n", kept.err)
+			return exitUsage
+		}
+		return code
+	})
+}
+
+func execute(args []string, in io.Reader, out, errOut io.Writer) int {
 	root := newRoot(in, out, errOut)
 	root.SetArgs(args)
 	err := root.Execute()
@@ -83,5 +95,11 @@ bad file, 3 internal error, 4 void or inconclusive.`,
 	root.SetOut(out)
 	root.SetErr(errOut)
 	root.AddCommand(newFly(), newScenarios(), newCheck(), newReplay(), newExport(), newCraft())
+	root.InitDefaultCompletionCmd()
+	for _, cmd := range root.Commands() {
+		if cmd.Name() == "completion" {
+			cmd.Example = "  lapwing completion bash > ~/.local/share/bash-completion/completions/lapwing"
+		}
+	}
 	return root
 }

@@ -53,7 +53,7 @@ func completeScenario(*cobra.Command, []string, string) ([]string, cobra.ShellCo
 func listScenarios(out io.Writer, asJSON bool) error {
 	var all []listed
 	for _, name := range scenarios.Names(scenarios.KindScenario) {
-		b, err := loadScenario(name)
+		b, err := loadScenario(name, scenarios.Instead{})
 		if err != nil {
 			return err
 		}
@@ -76,7 +76,7 @@ func line(b *scenarios.Bundle) listed {
 }
 
 func showScenario(out io.Writer, name string, asJSON bool) error {
-	b, err := loadScenario(name)
+	b, err := loadScenario(name, scenarios.Instead{})
 	if err != nil {
 		return err
 	}
@@ -103,13 +103,14 @@ func showScenario(out io.Writer, name string, asJSON bool) error {
 	return nil
 }
 
-// loadScenario finds a scenario by name in the catalogue or by path on disk.
-func loadScenario(name string, procedures ...string) (*scenarios.Bundle, error) {
-	find := scenarios.Catalogue()
+// loadScenario finds a scenario by name in the catalogue or by path on disk,
+// with other files in place of its own where those are named.
+func loadScenario(name string, instead scenarios.Instead) (*scenarios.Bundle, error) {
+	find := scenarios.Disk("")
 	if scenarios.IsPath(name) {
 		find = scenarios.Disk(".")
 	}
-	b, err := scenarios.Load(find, name, procedures...)
+	b, err := scenarios.LoadInstead(find, name, instead)
 	if err != nil {
 		return nil, coded{exitUsage, err}
 	}

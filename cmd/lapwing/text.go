@@ -5,6 +5,7 @@ import (
 	"io"
 	"os"
 	"strings"
+	"sync"
 	"time"
 
 	"lapwing/sim"
@@ -91,5 +92,32 @@ func (p *progress) Second(w *sim.World) {
 func (p *progress) done() {
 	if p.drawn {
 		fmt.Fprint(p.out, "\r\033[K")
+	}
+}
+
+// asking says on a terminal that the time there was to act is being computed,
+// once that has taken two seconds. The function it returns takes that away.
+func asking(out io.Writer) (done func()) {
+	if file, ok := out.(*os.File); !ok || !isTerminal(file) {
+		return func() {}
+	}
+	var lock sync.Mutex
+	drawn, over := false, false
+	timer := time.AfterFunc(2*time.Second, func() {
+		lock.Lock()
+		defer lock.Unlock()
+		if !over {
+			fmt.Fprint(out, "\rasking how long there was to act … ")
+			drawn = true
+		}
+	})
+	return func() {
+		timer.Stop()
+		lock.Lock()
+		defer lock.Unlock()
+		over = true
+		if drawn {
+			fmt.Fprint(out, "\r\033[K")
+		}
 	}
 }

@@ -53,7 +53,19 @@ func (m *Mat3) Inverse() (inv Mat3, ok bool) {
 
 // Matrix returns the rotation matrix of q: with qWB, its columns are the body
 // axes in room components.
-func (q Quat) Matrix() Mat3 {
-	x, y, z := q.Rotate(Vec3{X: 1}), q.Rotate(Vec3{Y: 1}), q.Rotate(Vec3{Z: 1})
-	return Mat3{x.X, y.X, z.X, x.Y, y.Y, z.Y, x.Z, y.Z, z.Z}
+func (q Quat) Matrix() (m Mat3) {
+	m.SetQuat(q)
+	return m
+}
+
+// SetQuat makes m the rotation matrix of q. In the tick it serves instead of
+// Matrix, whose result is copied.
+func (m *Mat3) SetQuat(q Quat) {
+	x2, y2, z2 := q.X+q.X, q.Y+q.Y, q.Z+q.Z
+	xx, yy, zz := float64(q.X*x2), float64(q.Y*y2), float64(q.Z*z2)
+	xy, xz, yz := float64(q.X*y2), float64(q.X*z2), float64(q.Y*z2)
+	wx, wy, wz := float64(q.W*x2), float64(q.W*y2), float64(q.W*z2)
+	m[0], m[1], m[2] = 1-(yy+zz), xy-wz, xz+wy
+	m[3], m[4], m[5] = xy+wz, 1-(xx+zz), yz-wx
+	m[6], m[7], m[8] = xz-wy, yz+wx, 1-(xx+yy)
 }

@@ -132,22 +132,36 @@ func hover(c *dynamics.Craft, p *dynamics.Place) Hover {
 }
 
 // endurance returns how long (s) full cells give a power (W) before their
-// voltage under load falls below the given one, in steps of a second: the
-// battery model of dynamics, with the power of a steady hover.
+// voltage under load falls below the given one: the battery model of dynamics,
+// with the power of a steady hover. A step that passes the end is taken back and
+// halved, until the end is known to a thousandth of the first step.
 func endurance(b *dynamics.Battery, power, volts float64) float64 {
-	const step, most = 1.0, 24 * 3600
-	keep := kernel.Exp(-step / b.RCTime)
-	charge, slow := 1.0, 0.0
-	for t := range most {
-		current, now, starved := dynamics.Draw(dynamics.RestVolts(charge)-slow, b.Resistance, power/float64(b.Cells))
-		if starved || now < volts || charge <= 0 {
-			return float64(t) * step
-		}
-		settled := float64(current * b.RCResistance)
-		slow = settled + float64((slow-settled)*keep)
-		charge -= float64(current*step) / b.Capacity
+	const most = 24 * 3600.0
+	load := func(y []float64) (current, volts float64, starved bool) {
+		return dynamics.Draw(dynamics.RestVolts(y[0])-y[1], b.Resistance, power/float64(b.Cells))
 	}
-	return most
+	slope := func(_ float64, y, dy []float64) {
+		current, _, _ := load(y)
+		dy[0] = -current / b.Capacity
+		dy[1] = (float64(current*b.RCResistance) - y[1]) / b.RCTime
+	}
+	ended := func(y []float64) bool {
+		_, now, starved := load(y)
+		return starved || now < volts || y[0] <= 0
+	}
+	cell := [2]float64{1, 0} // charge, 0 to 1, and the slow pair's drop, V
+	first := min(5, b.RCTime)
+	t := 0.0
+	for step := first; step > first/1024 && t < most; {
+		next := cell
+		kernel.RungeKutta(slope, t, step, next[:])
+		if ended(next[:]) {
+			step = float64(0.5 * step)
+			continue
+		}
+		cell, t = next, t+step
+	}
+	return t
 }
 
 func lift(c *dynamics.Craft, law *control.Params) []Lift {

@@ -72,8 +72,9 @@ func addDiagonal(x *kernel.Mat3, v float64) {
 	x[8] += v
 }
 
-// transposed returns a pointer to the transpose of x.
-func transposed(x *kernel.Mat3) *kernel.Mat3 {
-	y := kernel.Mat3{x[0], x[3], x[6], x[1], x[4], x[7], x[2], x[5], x[8]}
-	return &y
+// transpose sets x = yᵀ; in place, because a matrix that is returned is copied.
+func transpose(x, y *kernel.Mat3) {
+	x[0], x[1], x[2] = y[0], y[3], y[6]
+	x[3], x[4], x[5] = y[1], y[4], y[7]
+	x[6], x[7], x[8] = y[2], y[5], y[8]
 }

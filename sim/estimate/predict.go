@@ -30,8 +30,11 @@ type transition struct {
 	T       float64
 }
 
-func newTransition(m *Motion, qWB kernel.Quat) (f transition) {
-	r := qWB.Matrix()
+// fill works the blocks out in place: a transition returned by value would be
+// copied, which costs a tenth of the prediction.
+func (f *transition) fill(m *Motion, qWB kernel.Quat) {
+	var r kernel.Mat3
+	r.SetQuat(qWB)
 	f.T = m.T
 	d := m.DvW
 	for j := range 3 { // A = −[d]× R, column by column
@@ -43,16 +46,15 @@ func newTransition(m *Motion, qWB kernel.Quat) (f transition) {
 	for i := range r {
 		f.B[i] = -m.T * r[i]
 	}
-	turn := smallTurn(m.TurnB.Neg())
-	f.E = turn.Matrix()
-	return f
+	f.E.SetQuat(smallTurn(m.TurnB.Neg()))
 }
 
 // Predict moves the covariance over one interval, P ← F·P·Fᵀ + Q, block by
 // block: only the rows of position, velocity and attitude change. cloned tells
 // whether the clone's blocks are in use; unused ones are zero and left out.
 func Predict(p *Cov, m *Motion, g *Growth, qWB kernel.Quat, cloned bool) {
-	f := newTransition(m, qWB)
+	var f transition
+	f.fill(m, qWB)
 	if cloned {
 		f.across(&p[pc], &p[vc], &p[tc], &p[gc], &p[ac])
 		f.across(&p[pk], &p[vk], &p[tk], &p[gk], &p[ak])
@@ -75,13 +77,16 @@ func (f *transition) across(xp, xv, xt, xg, xa *kernel.Mat3) {
 // kinematic moves the blocks of position, velocity, attitude and biases: first
 // the rows, Y = F·P, then the columns, Y·Fᵀ.
 func (f *transition) kinematic(p *Cov) {
-	ag := p[ga].Transpose()
-	gt, at := p[tg].Transpose(), p[ta].Transpose()
-	av := p[va].Transpose()
-	tv := p[vt].Transpose()
+	var vp, tv, gt, at, av, ag kernel.Mat3
+	transpose(&vp, &p[pv])
+	transpose(&tv, &p[vt])
+	transpose(&gt, &p[tg])
+	transpose(&at, &p[ta])
+	transpose(&av, &p[va])
+	transpose(&ag, &p[ga])
 
 	// Rows, from the top, so that what a row needs of those below is still old.
-	addScaled(&p[pp], f.T, transposed(&p[pv]))
+	addScaled(&p[pp], f.T, &vp)
 	addScaled(&p[pv], f.T, &p[vv])
 	addScaled(&p[pt], f.T, &p[vt])
 	addScaled(&p[pg], f.T, &p[vg])

@@ -14,6 +14,7 @@ const (
 	MaxCues        = 4
 	MaxDemands     = 8
 	MaxCommissions = 8
+	MaxExceedances = 4
 	MaxChoices     = 3
 )
 
@@ -36,6 +37,9 @@ type Drill struct {
 
 	Commissions     [MaxCommissions]Commission
 	CommissionCount int
+
+	Exceedances     [MaxExceedances]Exceedance
+	ExceedanceCount int
 
 	Call hands.Call // the call-out that belongs to the event, CallNone when none
 
@@ -86,6 +90,13 @@ type Deed struct {
 // Commission is something that should not be done after the cue.
 type Commission struct {
 	Deed  Deed
+	Grade Grade
+}
+
+// Exceedance is a limit of the flight: a figure above its level for a time, in
+// the air, before or after the cue.
+type Exceedance struct {
+	Rule  percept.Rule
 	Grade Grade
 }
 

@@ -21,6 +21,7 @@ type Facts struct {
 	Done        [MaxDemands]int64     // each demand
 	Began       [MaxDemands]int64     // tick at which each demand's deed was first seen, in order or not
 	Committed   [MaxCommissions]int64 // each commission
+	Exceeded    [MaxExceedances]int64 // each exceedance, for the first time
 	OrderErrors int64
 	CallMade    int64    // the drill's call-out
 	Complete    int64    // every demand done
@@ -47,6 +48,7 @@ type Facts struct {
 	Fail     [failCount]int64
 
 	watch    [MaxCues]percept.Watch
+	limits   [MaxExceedances]percept.Watch
 	quiet    int64 // tick since which the craft is slow enough for an arrest
 	sinking  int64 // tick since which it sinks
 	left     bool  // a position-based response type was left after the cue
@@ -123,6 +125,9 @@ func Start() Facts {
 	}
 	for i := range f.Committed {
 		f.Committed[i] = Never
+	}
+	for i := range f.Exceeded {
+		f.Exceeded[i] = Never
 	}
 	for i := range f.Fail {
 		f.Fail[i] = Never

@@ -39,6 +39,7 @@ func Note(d *Drill, f *Facts, v *View) {
 	}
 	noteCue(d, f, v)
 	noteFlight(f, v)
+	noteExceedances(d, f, v)
 	noteDeeds(d, f, v)
 	noteFails(d, f, v)
 	noteSecured(f, v)
@@ -142,6 +143,18 @@ func noteFlight(f *Facts, v *View) {
 	f.MaxTilt = max(f.MaxTilt, p.Tilt)
 	if !p.OnFloor {
 		f.MinWall = min(f.MinWall, p.Wall)
+	}
+}
+
+// noteExceedances notes when a limit of the flight is passed, in the air.
+func noteExceedances(d *Drill, f *Facts, v *View) {
+	if f.Airborne == Never || v.Percept.OnFloor {
+		return
+	}
+	for i := range d.ExceedanceCount {
+		if d.Exceedances[i].Rule.Holds(&f.limits[i], v.Percept) && f.Exceeded[i] == Never {
+			f.Exceeded[i] = v.Tick
+		}
 	}
 }
 

@@ -8,7 +8,7 @@
 //     room and other files it was flown with
 //   - the hands, whenever they changed
 //   - each second, one hash for each group of the world's fields
-//   - the end: at which tick, and why
+//   - the end: at which tick, and why, and a hash of all messages before it
 //
 // Time in it is the tick, as nanoseconds from the start. Nothing of the machine
 // or the wall clock stands in the file; that is kept in a small file beside it.
@@ -105,6 +105,7 @@ type endMessage struct {
 	Tick int64       `json:"tick"`
 	Why  string      `json:"why"`
 	Last hashMessage `json:"last"`
+	Body string      `json:"body"` // hash of all messages before this one
 }
 
 // schemas describes the messages to a reader that does not know them.
@@ -114,7 +115,7 @@ var schemas = map[string]string{
 	topicHands:     `{"type":"object","title":"sticks in thousandths of travel, right and forward positive; switches; calls and steps","properties":{"throttle":{"type":"integer"},"roll":{"type":"integer"},"pitch":{"type":"integer"},"yaw":{"type":"integer"},"response":{"type":"string"},"armed":{"type":"boolean"},"cut_off":{"type":"boolean"},"call":{"type":"string"},"step":{"type":"string"}}}`,
 	topicHash:      `{"type":"object","title":"one hash for each group of fields","properties":{"groups":{"type":"array","items":{"type":"string"}}}}`,
 	topicTrace:     `{"type":"object","title":"32-bit hashes of each field, base64, little-endian","properties":{"fields":{"type":"string"}}}`,
-	topicEnd:       `{"type":"object","title":"where and why it ended","properties":{"tick":{"type":"integer"},"why":{"type":"string"},"last":{"type":"object"}}}`,
+	topicEnd:       `{"type":"object","title":"where and why it ended","properties":{"tick":{"type":"integer"},"why":{"type":"string"},"last":{"type":"object"},"body":{"type":"string"}}}`,
 }
 
 // bodyHash is the hash of the messages: topic, time and bytes of each in order,

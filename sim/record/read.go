@@ -25,6 +25,9 @@ type Recording struct {
 	EndWhy    string
 	Last      sim.Hashes
 	Body      string // hash of the body
+	Changed   bool   // its messages are not those it was closed with
+
+	closedWith string // hash of all messages before the end
 }
 
 // Moment is the hands from a tick on.
@@ -45,62 +48,112 @@ type TraceTick struct {
 	message traceMessage
 }
 
-// Read reads a recording. A file that is cut short, of a newer format, or not a
-// recording at all is an error that says so.
+// allowed says what Read takes, for its errors.
+const allowed = "allowed a recording that lapwing fly --out has written (rehearsal.mcap)"
+
+// Read reads a recording. A file that is cut short, damaged, of a newer format,
+// or not a recording at all is an error that says so.
 func Read(path string) (*Recording, error) {
 	file, err := os.Open(path)
 	if err != nil {
-		return nil, err
+		var at *os.PathError
+		if errors.As(err, &at) {
+			err = at.Err
+		}
+		return nil, fmt.Errorf("%s: cannot be read: %w; %s", path, err, allowed)
 	}
 	defer file.Close()
+	if info, err := file.Stat(); err == nil && info.IsDir() {
+		return nil, fmt.Errorf("%s: this is a folder; %s", path, allowed)
+	}
 	r := &Recording{Path: path, EndTick: -1}
 	if err := r.read(file); err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
+		return nil, fmt.Errorf("%s: %w; %s", path, err, allowed)
 	}
 	return r, nil
 }
 
-func (r *Recording) read(file io.ReadSeeker) (err error) {
+// Bounds on what a file may ask the reader to hold at once.
+const (
+	largestRecord = 64 << 20 // bytes; the writer's chunks are about 1 MB
+	largestChunk  = 64 << 20 // bytes, unpacked
+)
+
+func (r *Recording) read(file io.Reader) (err error) {
 	// The container's reader panics on some damaged files; a damaged file is an
 	// error of the file, not of the program.
 	defer func() {
 		if p := recover(); p != nil {
-			err = fmt.Errorf("not a readable recording: %v", p)
+			err = fmt.Errorf("the recording is damaged: %v", p)
 		}
 	}()
-	reader, err := mcap.NewReader(file)
+	lexer, err := mcap.NewLexer(file, &mcap.LexerOptions{ValidateChunkCRCs: true,
+		MaxRecordSize: largestRecord, MaxDecompressedChunkSize: largestChunk})
 	if err != nil {
-		return fmt.Errorf("not a recording: %w", err)
+		return errors.New("this is not a recording: it does not begin like one")
 	}
-	defer reader.Close()
-	messages, err := reader.Messages(mcap.UsingIndex(false), mcap.InOrder(mcap.FileOrder))
-	if err != nil {
-		return fmt.Errorf("not a readable recording: %w", err)
-	}
-	body := newBodyHash()
-	for {
-		_, channel, message, err := messages.NextInto(nil)
+	defer lexer.Close()
+	tokens := tokens{into: r, topics: map[uint16]string{}, body: newBodyHash()}
+	for !tokens.over {
+		token, record, err := lexer.Next(nil)
 		if errors.Is(err, io.EOF) {
 			break
 		}
 		if err != nil {
 			return fmt.Errorf("the recording is damaged or cut short: %w", err)
 		}
-		tick := int64(message.LogTime / nanosPerTick)
-		body.add(channel.Topic, tick, message.Data)
-		if err := r.take(channel.Topic, tick, message.Data); err != nil {
-			return fmt.Errorf("tick %d, topic %s: %w", tick, channel.Topic, err)
+		if err := tokens.take(token, record); err != nil {
+			return err
 		}
 	}
-	r.Body = body.String()
-	return r.complete()
+	r.Body = tokens.body.String()
+	return r.complete(tokens.over)
 }
 
-func (r *Recording) complete() error {
+// tokens takes the container's records in, in the order of the file.
+type tokens struct {
+	into   *Recording
+	topics map[uint16]string // by channel
+	body   bodyHash
+	over   bool // the container's end was met
+}
+
+func (t *tokens) take(token mcap.TokenType, record []byte) error {
+	switch token {
+	case mcap.TokenFooter:
+		t.over = true
+	case mcap.TokenChannel:
+		channel, err := mcap.ParseChannel(record)
+		if err != nil {
+			return fmt.Errorf("the recording is damaged: %w", err)
+		}
+		t.topics[channel.ID] = channel.Topic
+	case mcap.TokenMessage:
+		message, err := mcap.ParseMessage(record)
+		if err != nil {
+			return fmt.Errorf("the recording is damaged: %w", err)
+		}
+		topic, tick := t.topics[message.ChannelID], int64(message.LogTime/nanosPerTick)
+		before := ""
+		if topic == topicEnd {
+			before = t.body.String()
+		}
+		t.body.add(topic, tick, message.Data)
+		if err := t.into.take(topic, tick, message.Data); err != nil {
+			return fmt.Errorf("tick %d, topic %q: %w", tick, topic, err)
+		}
+		t.into.Changed = topic != topicEnd || t.into.closedWith != before
+	}
+	return nil
+}
+
+func (r *Recording) complete(over bool) error {
 	switch {
+	case r.EndTick < 0 && !over:
+		return errors.New("the recording is cut short: its end is missing")
 	case r.Rehearsal.Format == 0:
 		return errors.New("not a recording of a rehearsal: its first message is missing")
-	case r.EndTick < 0:
+	case r.EndTick < 0 || !over:
 		return errors.New("the recording is cut short: its end is missing")
 	}
 	return nil
@@ -144,7 +197,7 @@ func (r *Recording) take(topic string, tick int64, data []byte) error {
 			return err
 		}
 		h, err := m.Last.hashes()
-		r.EndTick, r.EndWhy, r.Last = m.Tick, m.Why, h
+		r.EndTick, r.EndWhy, r.Last, r.closedWith = m.Tick, m.Why, h, m.Body
 		return err
 	}
 	return nil
@@ -159,8 +212,21 @@ func (r *Recording) takeHands(tick int64, data []byte) error {
 	if !ok {
 		return fmt.Errorf("hands that this program does not know: %s", data)
 	}
+	if !withinTravel(&h) {
+		return fmt.Errorf("hands outside their travel of %d thousandths: %s", hands.Full, data)
+	}
 	r.Hands = append(r.Hands, Moment{tick, h})
 	return nil
+}
+
+// withinTravel tells whether the sticks stand where sticks can.
+func withinTravel(h *hands.Hands) bool {
+	for _, stick := range []int16{h.Roll, h.Pitch, h.Yaw} {
+		if stick < -hands.Full || stick > hands.Full {
+			return false
+		}
+	}
+	return h.Throttle >= 0 && h.Throttle <= hands.Full
 }
 
 func (m *hashMessage) hashes() (h sim.Hashes, err error) {

@@ -16,20 +16,28 @@ type Verification struct {
 	Tick    int64    // of the first difference
 	Groups  []string // that differed there
 	Fields  []string // that differed there, when the recording has a trace
+	Changed bool     // the recording was changed after the flight
 	Result  sim.Result
 }
 
-// Says says a verification in a sentence.
+// Says says a verification in a sentence or two.
 func (v *Verification) Says() string {
-	if v.Same {
+	changed := ""
+	if v.Changed {
+		changed = " The recording was changed after the flight: its messages are not those it was closed with."
+	}
+	switch {
+	case v.Same:
 		return fmt.Sprintf("Verified: flown again, all %d hashes of the recording agree.", v.Seconds)
+	case len(v.Groups) == 0:
+		return strings.TrimSpace(changed)
 	}
 	where := fmt.Sprintf("The recording does not agree with this program: the first difference is at %.3f s, in %s",
 		float64(v.Tick)/sim.TicksPerSecond, strings.Join(v.Groups, ", "))
 	if len(v.Fields) > 0 {
 		where += " (fields: " + strings.Join(v.Fields, ", ") + ")"
 	}
-	return where + "."
+	return where + "." + changed
 }
 
 // Player is a pilot who does what a recording says.
@@ -49,10 +57,11 @@ func (p *Player) Act(look *percept.Percept, h *hands.Hands) {
 	}
 }
 
-// Verify flies a recording again under its conditions and compares.
-func (r *Recording) Verify(c *sim.Conditions) Verification {
+// Verify flies a recording again under its conditions and compares. Further
+// watchers see the flight as well.
+func (r *Recording) Verify(c *sim.Conditions, watchers ...sim.Watcher) Verification {
 	check := &checker{recording: r, v: Verification{Same: true}}
-	check.v.Result = sim.Run(c, r.Pilot(), check)
+	check.v.Result = sim.Run(c, r.Pilot(), append([]sim.Watcher{check}, watchers...)...)
 	check.end()
 	return check.v
 }
@@ -108,6 +117,10 @@ func (k *checker) end() {
 		k.differ(min(last.Tick, k.recording.EndTick), []string{"the length of the run"}, nil)
 	} else if groups := last.Hash().Differs(k.recording.Last); len(groups) > 0 {
 		k.differ(last.Tick, groups, nil)
+	}
+	if k.recording.Changed {
+		k.v.Changed = true
+		k.differ(last.Tick, nil, nil)
 	}
 }
 

@@ -14,6 +14,7 @@ import (
 // Writer records a run as it goes; it is a sim.Watcher. Errors are kept and
 // returned by Close, so that flying never waits for a disk.
 type Writer struct {
+	path     string
 	file     *os.File
 	mcap     *mcap.Writer
 	channels map[string]uint16
@@ -25,15 +26,24 @@ type Writer struct {
 	err      error
 }
 
-// Create starts a recording at path.
+// partial ends the name of a recording that is being written. It is moved to its
+// place once it is whole, so that a full disk or a killed process leaves no
+// recording cut short, and the one that was there before stays.
+const partial = ".part"
+
+// Create starts a recording, which Close puts at path.
 func Create(path string, r Rehearsal, documents []Document) (*Writer, error) {
-	file, err := os.Create(path)
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return nil, fmt.Errorf("recording: %s is a folder", path)
+	}
+	file, err := os.Create(path + partial)
 	if err != nil {
 		return nil, fmt.Errorf("recording: %w", err)
 	}
-	w := &Writer{file: file, channels: map[string]uint16{}, sequence: map[string]uint32{}, body: newBodyHash(), trace: r.Trace}
+	w := &Writer{path: path, file: file, channels: map[string]uint16{}, sequence: map[string]uint32{}, body: newBodyHash(), trace: r.Trace}
 	if err := w.open(); err != nil {
 		file.Close()
+		os.Remove(file.Name())
 		return nil, fmt.Errorf("recording %s: %w", path, err)
 	}
 	r.Format = Format
@@ -111,15 +121,19 @@ func hashes(world *sim.World) (m hashMessage) {
 // Close ends the recording and returns the hash of its body, or the first error
 // that was met.
 func (w *Writer) Close(r *sim.Result) (body string, err error) {
-	w.put(topicEnd, r.End.Tick, endMessage{Tick: r.End.Tick, Why: r.Why.Words(), Last: hashes(&r.End)})
+	w.put(topicEnd, r.End.Tick, endMessage{Tick: r.End.Tick, Why: r.Why.Words(), Last: hashes(&r.End), Body: w.body.String()})
 	if closeErr := w.mcap.Close(); w.err == nil {
 		w.err = closeErr
 	}
 	if closeErr := w.file.Close(); w.err == nil {
 		w.err = closeErr
 	}
+	if w.err == nil {
+		w.err = os.Rename(w.file.Name(), w.path)
+	}
 	if w.err != nil {
-		return "", fmt.Errorf("recording %s: %w", w.file.Name(), w.err)
+		os.Remove(w.file.Name())
+		return "", fmt.Errorf("recording %s: %w", w.path, w.err)
 	}
 	return w.body.String(), nil
 }

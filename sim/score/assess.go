@@ -62,6 +62,7 @@ type Assessment struct {
 
 	Demands     []DemandResult     `json:"demands"`
 	Commissions []CommissionResult `json:"commissions"`
+	Exceedances []ExceedanceResult `json:"exceedances"`
 	OrderErrors int64              `json:"order_errors"`
 	CallMade    bool               `json:"call_made"`
 	Secured     int                `json:"secured_steps"` // of 4, in order
@@ -105,6 +106,13 @@ type CommissionResult struct {
 	AtS    float64 `json:"at_s"`
 }
 
+// ExceedanceResult is one limit of the flight that was passed.
+type ExceedanceResult struct {
+	Says  string  `json:"says"`
+	Grade string  `json:"grade"`
+	AtS   float64 `json:"at_s"`
+}
+
 // HardFailResult is one hard fail.
 type HardFailResult struct {
 	Says string  `json:"says"`
@@ -146,6 +154,7 @@ func Assess(c *sim.Conditions, r *sim.Result, available Available) Assessment {
 	a.timesToAct(d, f)
 	a.listDemands(c, f)
 	a.listCommissions(d, f)
+	a.listExceedances(d, f)
 	a.listHardFails(d, f)
 	a.countSecured(f)
 	a.decide(c, w)
@@ -192,6 +201,15 @@ func (a *Assessment) listCommissions(d *judge.Drill, f *judge.Facts) {
 		if f.Committed[i] != judge.Never {
 			a.Commissions = append(a.Commissions, CommissionResult{deedWords(&d.Commissions[i].Deed),
 				d.Commissions[i].Grade.String(), float64(f.Committed[i]) / 1000})
+		}
+	}
+}
+
+func (a *Assessment) listExceedances(d *judge.Drill, f *judge.Facts) {
+	a.Exceedances = []ExceedanceResult{}
+	for i := range d.ExceedanceCount {
+		if x := &d.Exceedances[i]; f.Exceeded[i] != judge.Never {
+			a.Exceedances = append(a.Exceedances, ExceedanceResult{signSays(&x.Rule), x.Grade.String(), float64(f.Exceeded[i]) / 1000})
 		}
 	}
 }
@@ -264,6 +282,11 @@ func (a *Assessment) noGoReasons(d *judge.Drill, f *judge.Facts) {
 			a.because("critical-commission", "should not have been done: "+commission.Action, &commission.AtS, nil, nil)
 		}
 	}
+	for _, x := range a.Exceedances {
+		if x.Grade == judge.Critical.String() {
+			a.because("exceedance", "a limit of the flight was passed: "+x.Says, &x.AtS, nil, nil)
+		}
+	}
 	if t := a.ToFirstRightS; t != nil && *t > a.LimitS && d.Class != judge.ClassN {
 		a.because("too-late", fmt.Sprintf("the first right action came %.1f s after the cue; the limit was %.1f s", *t, a.LimitS),
 			a.FirstRightS, t, number(a.LimitS))
@@ -320,7 +343,7 @@ func (a *Assessment) band() string {
 	switch {
 	case a.Verdict == NoGo:
 		return "inadequate"
-	case len(a.Commissions) == 0 && a.OrderErrors == 0 && (a.ToFirstRightS == nil || *a.ToFirstRightS <= a.TargetS):
+	case len(a.Commissions) == 0 && len(a.Exceedances) == 0 && a.OrderErrors == 0 && (a.ToFirstRightS == nil || *a.ToFirstRightS <= a.TargetS):
 		return "desired"
 	}
 	return "adequate"

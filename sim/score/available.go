@@ -207,6 +207,7 @@ func (a *Available) band(c *sim.Conditions, atCue *sim.World) {
 	variants := variantsOf(c)
 	found := make([]Window, len(variants))
 	forks := make([]int, len(variants))
+	panics := make([]any, len(variants)) // passed on to whoever asked, who may be able to tell of it
 	var wait sync.WaitGroup
 	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
 	from := max(0, int(a.Hand.Seconds*1000)/gridTicks-bandBefore)
@@ -214,7 +215,7 @@ func (a *Available) band(c *sim.Conditions, atCue *sim.World) {
 		wait.Add(1)
 		slots <- struct{}{}
 		go func() {
-			defer func() { <-slots; wait.Done() }()
+			defer func() { panics[i] = recover(); <-slots; wait.Done() }()
 			line := goOn(&variants[i], atCue)
 			from := min(from, len(line.at)-1)
 			found[i] = line.window(&variants[i], pilot.TrainedHand().With(c.Brief()), &forks[i], from, 0)
@@ -222,6 +223,9 @@ func (a *Available) band(c *sim.Conditions, atCue *sim.World) {
 	}
 	wait.Wait()
 	for i := range found {
+		if panics[i] != nil {
+			panic(panics[i])
+		}
 		a.Hand.Low = math.Min(a.Hand.Low, found[i].Seconds)
 		a.Hand.High = math.Max(a.Hand.High, found[i].Seconds)
 		a.Forks += forks[i]

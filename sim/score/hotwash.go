@@ -104,6 +104,9 @@ func did(a *Assessment) []string {
 	for _, commission := range a.Commissions {
 		acts = append(acts, act{commission.AtS, commission.Grade + " error: " + commission.Action})
 	}
+	for _, x := range a.Exceedances {
+		acts = append(acts, act{x.AtS, x.Grade + " exceedance: " + x.Says})
+	}
 	sort.SliceStable(acts, func(i, j int) bool { return acts[i].at < acts[j].at })
 	var lines []string
 	for _, x := range acts {

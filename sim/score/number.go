@@ -67,14 +67,22 @@ func (a *Assessment) planPart() float64 {
 func (a *Assessment) actionPart() float64 {
 	cost := orderCost * float64(a.OrderErrors)
 	for _, commission := range a.Commissions {
-		switch commission.Grade {
-		case judge.Minor.String():
-			cost += minorCost
-		case judge.Major.String():
-			cost += majorCost
-		}
+		cost += gradeCost(commission.Grade)
+	}
+	for _, exceedance := range a.Exceedances {
+		cost += gradeCost(exceedance.Grade)
 	}
 	return math.Max(0, a.planPart()-cost)
+}
+
+func gradeCost(grade string) float64 {
+	switch grade {
+	case judge.Minor.String():
+		return minorCost
+	case judge.Major.String():
+		return majorCost
+	}
+	return 0
 }
 
 // controlPart is the mean of excursion, clearance and touchdown; where the
