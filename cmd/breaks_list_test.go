@@ -80,7 +80,7 @@ var deliberateBreaks = []deliberateBreak{
 		name: "rounding guard removed",
 		file: "dynamics/kernel/vec.go",
 		old:  "a.X + float64(k*b.X)", new: "a.X + k*b.X",
-		pkg: "cmd", test: "TestNoFusedMultiplyAddTouchesState",
+		pkg: "cmd", test: "TestNoFusedMultiplyAddTouchesState", says: "round the product",
 		why: "the same rehearsal would come out differently on another processor",
 	},
 	{

@@ -31,6 +31,7 @@ type deliberateBreak struct {
 	file      string
 	old, new  string
 	pkg, test string
+	says      string // what the failed test must say, where it could fail for another reason; else empty
 	why       string // what a person would meet if nobody noticed
 }
 
@@ -139,6 +140,8 @@ func unlike(out string, b *deliberateBreak) string {
 		return "the test did not end, which shows nothing"
 	case !strings.Contains(out, "--- FAIL: "+b.test+" ("):
 		return "nobody noticed: " + b.test + " did not fail"
+	case !strings.Contains(out, b.says):
+		return fmt.Sprintf("%s failed for another reason: it does not say %q", b.test, b.says)
 	}
 	return ""
 }

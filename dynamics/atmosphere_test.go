@@ -42,6 +42,8 @@ func TestNormalGravity(t *testing.T) {
 		{0, 0, 9.78032534}, {15, 0, 9.78378496}, {30, 0, 9.79324727}, {45, 0, 9.80619777},
 		{50, 0, 9.81070214}, {60, 0, 9.81917695}, {90, 0, 9.83218494},
 		{45, 100, 9.80588922}, {45, 1000, 9.80311294},
+		// The flattening cancels at 45°, so the poles and the equator too, computed from eq. 4-3.
+		{0, 1000, 9.77723837}, {90, 1000, 9.82910227},
 	} {
 		assert.InDelta(t, row.want, NormalGravity(row.degrees*math.Pi/180, row.h), 1e-8, "%v° at %v m", row.degrees, row.h)
 	}

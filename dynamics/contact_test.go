@@ -59,6 +59,7 @@ func TestDropOntoSpring(t *testing.T) {
 	for _, r := range []struct{ m, k, c, height, deepest, when float64 }{
 		{0.5, 500, 5, 0.5, 0.086712, 0.048392},
 		{1, 1000, 20, 1, 0.098300, 0.043896},
+		{0.5, 500, 0, 0.5, 0.109320, 0.052794}, // no damping: ds + √(ds² + (v0/ω)²) at (π − atan(v0/(ω·ds)))/ω
 	} {
 		const g = 9.80665
 		c, p, s, in := puck(t, r.m, r.k, r.c, 0)

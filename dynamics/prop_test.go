@@ -59,12 +59,38 @@ func TestStaticRows(t *testing.T) {
 	}
 }
 
-// Goal: thrust and torque per Ω² at 8900 rpm. Source: as above, GWS DD 5.0x3.0.
+// Goal: thrust and torque per Ω². Source: as above, GWS DD 5.0x3.0 at 8900 rpm and
+// APC SF 8.0x3.8 at 5132 rpm.
 func TestThrustConstant(t *testing.T) {
 	c, p, _, _ := plusQuad(t)
 	kT, kQ := Linear(c, p.Air.Density, 8900*2*math.Pi/60, 1)
 	assert.InEpsilon(t, 9.1014e-07, kT, 1e-4)
 	assert.InEpsilon(t, 7.5175e-09, kQ, 1e-4)
+	c.Rotors[1].Prop, c.Rotors[1].Diameter = readPropeller(t, "apc-sf-8.0x3.8")
+	c.Prepare()
+	kT, kQ = Linear(c, p.Air.Density, 5132*2*math.Pi/60, 1)
+	assert.InEpsilon(t, 5.4753e-06, kT, 1e-4)
+	assert.InEpsilon(t, 7.5449e-08, kQ, 1e-4)
+}
+
+// Goal: the whole measured series at rest is there and is read: seventeen rows,
+// whose CT above 3500 rpm stays within 2.1 % of its mean. Source: as above.
+func TestStaticSeries(t *testing.T) {
+	q, _ := readPropeller(t, "gws-dd-5.0x3.0")
+	require.Equal(t, 17, q.StaticCount)
+	assert.InDelta(t, 0.102379, q.CT(1546.667/60, 0), 1e-9)
+	assert.InDelta(t, 0.054877, q.CP(1546.667/60, 0), 1e-9)
+	assert.InDelta(t, 0.04665, q.CP(4443.333/60, 0), 1e-9)
+	low, high, sum, n := 1.0, 0.0, 0.0, 0.0
+	for i := range q.StaticCount {
+		if speed := q.StaticSpeed[i]; speed > 3500.0/60 {
+			ct := q.CT(speed, 0)
+			low, high, sum, n = min(low, ct), max(high, ct), sum+ct, n+1
+		}
+	}
+	assert.InDelta(t, 0.10819, low, 5e-6)
+	assert.InDelta(t, 0.11275, high, 5e-6)
+	assert.InDelta(t, 0.11091, sum/n, 5e-6)
 }
 
 // Goal: the measured tunnel curve comes back at the speed it was measured at,

@@ -47,7 +47,7 @@ func reference(t *testing.T, script string, names int) (keys [][]string, rows []
 // wind moves as SciPy's DOP853 at 1e-12 says, from equations written anew.
 // Method: compare all thirteen numbers at 1 kHz; the cases and their constants
 // are those of testdata/reference/rigid_body.py.
-func TestBodyAgainstSciPy(t *testing.T) {
+func TestReferenceBody(t *testing.T) {
 	keys, rows := reference(t, "rigid_body.py", 1)
 	require.Len(t, rows, 16)
 	full := Mat3{2e-3, 2e-4, -1e-4, 2e-4, 3e-3, 3e-4, -1e-4, 3e-4, 4.5e-3}
@@ -90,7 +90,7 @@ func TestBodyAgainstSciPy(t *testing.T) {
 // each change of regime, to 0.1 %; to 1 % on the stiffest springs allowed, whose
 // contact lasts a few ticks only. The constants are those of
 // testdata/reference/contact.py.
-func TestContactAgainstSciPy(t *testing.T) {
+func TestReferenceContact(t *testing.T) {
 	keys, rows := reference(t, "contact.py", 2)
 	want := map[string]map[string]float64{}
 	for i, k := range keys {

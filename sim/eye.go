@@ -44,8 +44,17 @@ const (
 	lookSeconds = percept.Every * dynamics.DT
 )
 
-func openEye(s *dynamics.State) Eye {
-	return Eye{holdW: s.PosW, person: noPerson, actual: hands.Attitude}
+func openEye(place *dynamics.Place, s *dynamics.State) Eye {
+	return Eye{holdW: s.PosW, person: toPerson(place, s.PosW), actual: hands.Attitude}
+}
+
+// toPerson returns the horizontal distance (m) from p to the nearest person.
+func toPerson(place *dynamics.Place, p dynamics.Vec3) float64 {
+	d := noPerson
+	for i := range place.PersonCount {
+		d = math.Min(d, place.People[i].PosW.Sub(p).NormXY())
+	}
+	return d
 }
 
 // Look forms the percept of this tick in w.Percept.
@@ -106,10 +115,7 @@ func (e *Eye) watchSticks(p *percept.Percept, h *hands.Hands, age int64) {
 func seePlace(c *Conditions, w *World) {
 	e, p := &w.Eye, &w.Percept
 	p.Wall = Clearance(&c.Craft, &c.Place, w.Craft.PosW)
-	p.Person = noPerson
-	for i := range c.Place.PersonCount {
-		p.Person = math.Min(p.Person, c.Place.People[i].PosW.Sub(w.Craft.PosW).NormXY())
-	}
+	p.Person = toPerson(&c.Place, w.Craft.PosW)
 	p.PersonClosing = e.person-p.Person > float64(0.2*lookSeconds)
 	e.person = p.Person
 }

@@ -36,13 +36,13 @@ func nobody(t testing.TB, c *sim.Conditions) pilot.Pilot {
 // ticking calls itself after every tick.
 type ticking func(w *sim.World)
 
-func (ticking) Looked(*sim.World)   {}
-func (ticking) Second(*sim.World)   {}
+func (ticking) Looked(*sim.World)     {}
+func (ticking) Second(*sim.World)     {}
 func (f ticking) Ticked(w *sim.World) { f(w) }
 
 // second calls itself at the start of each simulated second.
 type second func(w *sim.World)
 
-func (second) Looked(*sim.World)   {}
+func (second) Looked(*sim.World)     {}
 func (f second) Second(w *sim.World) { f(w) }
-func (second) Ticked(*sim.World)   {}
+func (second) Ticked(*sim.World)     {}

@@ -27,10 +27,11 @@ func Advance(c *Conditions, w *World) {
 	follow(c, w)
 	runLaw(c, w)
 	dynamics.Step(&c.Craft, &c.Place, &w.Craft, &w.Input)
+	w.Eye.contact |= w.Craft.Touch.Kinds
 	mark(w)
 	note(c, w)
-	w.Tick++
 	w.checkRange()
+	w.Tick++
 }
 
 // Looks tells whether the person gets a new percept at this tick.

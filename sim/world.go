@@ -124,6 +124,6 @@ func Start(c *Conditions) World {
 	w.Inject = inject.Start(&c.Injects)
 	w.Marks = inject.NoMarks()
 	w.Judge = judge.Start()
-	w.Eye = openEye(&w.Craft)
+	w.Eye = openEye(&c.Place, &w.Craft)
 	return w
 }

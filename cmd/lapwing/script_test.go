@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -20,22 +21,27 @@ import (
 	"lapwing/scenarios"
 )
 
-func TestMain(m *testing.M) { testscript.Main(m, map[string]func(){"lapwing": main}) }
-
-// Goal: what people type does what they read in the help. Method: one script for
-// each verb in testdata/script; besides testscript's own commands there are
+// Goal: what people type does what they read in the help. Method: the program
+// as it is built, and one script for each verb in testdata/script; besides testscript's own commands there are
 //
 //	exits CODES PROGRAM ARG…   run a program and hold it to its exit code, one of
 //	                           some: 0,1 where the verdict does not matter
 //	validate SCHEMA FILE       hold a JSON file to a JSON Schema
 //	copy-of KIND NAME FILE     write a file of the catalogue
-//	tamper IN OUT CHANGE       change a recording: hands=NUMBER of messages, newer, or cut=BYTES
+//	tamper IN OUT CHANGE       change a recording: hands=NUMBER@SECOND (so many
+//	                           messages from then on), newer, or cut=BYTES
 func TestScripts(t *testing.T) {
+	bin := t.TempDir()
+	compile := exec.Command("go", "build", "-buildvcs=false", "-o", filepath.Join(bin, "lapwing"), ".")
+	compile.Env = append(os.Environ(), "CGO_ENABLED=0")
+	text, err := compile.CombinedOutput()
+	require.NoError(t, err, string(text))
 	testscript.Run(t, testscript.Params{
 		Dir:                 filepath.Join("..", "..", "testdata", "script"),
 		RequireExplicitExec: true,
 		Setup: func(env *testscript.Env) error {
-			return os.MkdirAll(filepath.Join(env.WorkDir, "home"), 0o755)
+			env.Setenv("PATH", bin+string(os.PathListSeparator)+env.Getenv("PATH"))
+			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"exits":    scriptExits,
@@ -114,9 +120,6 @@ func scriptTamper(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(os.WriteFile(ts.MkAbs(args[1]), changed, 0o644))
 }
 
-// tamperedFrom is where hands begin to be changed.
-const tamperedFrom = 18_600_000_000 // ns
-
 // tampered writes a recording's messages anew, some of them changed.
 func tampered(whole []byte, change string) ([]byte, error) {
 	lexer, err := mcap.NewLexer(bytes.NewReader(whole))
@@ -160,11 +163,12 @@ var rollOfHands = regexp.MustCompile(`"roll":-?[0-9]+`)
 
 // editor returns what changes a recording's messages.
 func editor(change string) func(topic string, m *mcap.Message) {
-	count, isHands := strings.CutPrefix(change, "hands=")
-	left, _ := strconv.Atoi(count)
+	var left int
+	var from uint64
+	_, notHands := fmt.Sscanf(change, "hands=%d@%d", &left, &from)
 	return func(topic string, m *mcap.Message) {
 		switch {
-		case isHands && left > 0 && topic == "hands" && m.LogTime >= tamperedFrom:
+		case notHands == nil && left > 0 && topic == "hands" && m.LogTime >= from*1e9:
 			m.Data = rollOfHands.ReplaceAll(m.Data, []byte(`"roll":321`))
 			left--
 		case change == "newer" && topic == "rehearsal":

@@ -62,12 +62,15 @@ func measure(y []float64, dt, final float64) (m stepMetrics) {
 func TestStepMetricsOfSecondOrder(t *testing.T) {
 	for _, c := range []struct{ zeta, over, peak, settle2, settle5, rise float64 }{
 		{0.2, 52.662, 3.2064, 19.602, 13.744, 1.203},
+		{0.3, 37.233, 3.2933, 11.230, 10.137, 1.321},
 		{0.4, 25.383, 3.4278, 8.409, 7.609, 1.464},
 		{0.5, 16.303, 3.6276, 8.076, 5.289, 1.638},
 		{0.6, 9.478, 3.9270, 5.943, 5.229, 1.854},
 		{0.7, 4.599, 4.3991, 5.979, 2.900, 2.126},
+		{0.7071, 4.322, 4.4428, 5.963, 2.930, 2.148},
 		{0.8, 1.516, 5.2360, 3.756, 3.385, 2.468},
 		{0.9, 0.152, 7.2073, 4.700, 4.014, 2.883},
+		{1, 0, 0, 5.834, 4.744, 3.358}, // no peak; 4/(ζ·ωn), often quoted, is off by 46 % here
 	} {
 		const dt = 1e-3
 		y := make([]float64, 40000)
@@ -75,10 +78,13 @@ func TestStepMetricsOfSecondOrder(t *testing.T) {
 		for i := range y {
 			x := float64(i) * dt
 			y[i] = 1 - math.Exp(-c.zeta*x)*(math.Cos(wd*x)+c.zeta/wd*math.Sin(wd*x))
+			if wd == 0 {
+				y[i] = 1 - math.Exp(-x)*(1+x)
+			}
 		}
 		m := measure(y, dt, 1)
 		assert.InDelta(t, c.over, 100*m.over, max(1e-3*c.over, 5e-4), "overshoot at %g", c.zeta)
-		assert.InEpsilon(t, c.peak, m.peak, 1e-3, "peak at %g", c.zeta)
+		assert.InDelta(t, c.peak, m.peak, 1e-3*c.peak, "peak at %g", c.zeta)
 		assert.InEpsilon(t, c.settle2, m.settle2, 1e-3, "2 %% at %g", c.zeta)
 		assert.InEpsilon(t, c.settle5, m.settle5, 1e-3, "5 %% at %g", c.zeta)
 		assert.InEpsilon(t, c.rise, m.rise, 1e-3, "rise at %g", c.zeta)
@@ -121,6 +127,9 @@ func margins(l loop) (wc, pm, gm float64) {
 func TestMarginsOfTextbookLoops(t *testing.T) {
 	first := func(k complex128) loop { return func(s complex128) complex128 { return k / (s * (s + 1) * (s + 1)) } }
 	second := func(k complex128) loop { return func(s complex128) complex128 { return k / (s * (s + 1) * (s + 5)) } }
+	late := func(l loop, delay float64) loop {
+		return func(s complex128) complex128 { return l(s) * cmplx.Exp(-s*complex(delay, 0)) }
+	}
 	damped := func(z complex128) loop { return func(s complex128) complex128 { return 1 / (s * (s + 2*z)) } }
 	for _, c := range []struct {
 		name       string
@@ -131,8 +140,18 @@ func TestMarginsOfTextbookLoops(t *testing.T) {
 		{"K 1", first(1), 0.682323, 21.3868, 2},
 		{"K 10", second(10), 1.2271, 25.39, 3},      // 9.54 dB
 		{"K 100", second(100), 3.9072, -23.65, 0.3}, // −10.46 dB, unstable
+		{"K 2, at the limit", first(2), 1, 0, 1},
+		{"K 30, at the limit by Routh", second(30), math.Sqrt(5), 0, 1},
+		{"K 1 with its delay margin PM/ωc", late(first(1), 21.3868*deg/0.682323), 0.682323, 0, 1},
+		{"zeta 0.2", damped(0.2), math.NaN(), 22.60, math.NaN()},
+		{"zeta 0.3", damped(0.3), math.NaN(), 33.27, math.NaN()},
+		{"zeta 0.4", damped(0.4), math.NaN(), 43.12, math.NaN()},
 		{"zeta 0.5", damped(0.5), math.NaN(), 51.83, math.NaN()},
+		{"zeta 0.6", damped(0.6), math.NaN(), 59.19, math.NaN()},
 		{"zeta 0.7", damped(0.7), math.NaN(), 65.16, math.NaN()},
+		{"zeta 0.8", damped(0.8), math.NaN(), 69.86, math.NaN()},
+		{"zeta 0.9", damped(0.9), math.NaN(), 73.51, math.NaN()},
+		{"zeta 1", damped(1), math.NaN(), 76.35, math.NaN()},
 	} {
 		wc, pm, gm := margins(c.l)
 		if !math.IsNaN(c.wc) {
@@ -245,18 +264,26 @@ func riccati(a [][]float64, q []float64) (k []float64, p [][]float64) {
 func TestCascadeIsTheOptimalRegulator(t *testing.T) {
 	k, p := riccati([][]float64{{0, 1}, {0, 0}}, []float64{1, 1})
 	assert.InDeltaSlice(t, []float64{1, 1.7320508}, k, 1e-4)
-	assert.InDelta(t, 1.7320508, p[0][0], 1e-4)
+	matrix := func(want, got [][]float64) {
+		for i := range want {
+			assert.InDeltaSlice(t, want[i], got[i], 1e-4, "row %d of P", i)
+		}
+	}
+	matrix([][]float64{{1.7320508, 1}, {1, 1.7320508}}, p)
 	assert.InDelta(t, cascade, k[1]*k[1]/k[0], 1e-3)
 
 	k, _ = riccati([][]float64{{0, 1}, {0, 0}}, []float64{1, 0})
 	assert.InDeltaSlice(t, []float64{1, 1.4142136}, k, 1e-4)
 	k, p = riccati([][]float64{{0, 1}, {0, -1}}, []float64{1, 1})
 	assert.InDeltaSlice(t, []float64{1, 1}, k, 1e-4)
-	assert.InDelta(t, 2, p[0][0], 1e-4)
+	matrix([][]float64{{2, 1}, {1, 1}}, p)
 	k, p = riccati([][]float64{{0, 1, 0}, {0, 0, 1}, {-35, -27, -9}}, []float64{1, 1, 1})
 	assert.InDeltaSlice(t, []float64{0.0143, 0.1107, 0.0676}, k, 1e-4)
-	assert.InDelta(t, 4.2625, p[0][0], 1e-4)
-	assert.InDelta(t, 2.8150, p[1][1], 1e-4)
+	matrix([][]float64{{4.2625, 2.4957, 0.0143}, {2.4957, 2.8150, 0.1107}, {0.0143, 0.1107, 0.0676}}, p)
+	for _, pole := range []complex128{-5.0958, -1.9859 + 1.7110i, -1.9859 - 1.7110i} {
+		at := ((pole+complex(9+k[2], 0))*pole+complex(27+k[1], 0))*pole + complex(35+k[0], 0)
+		assert.InDelta(t, 0, cmplx.Abs(at), 2e-3, "a pole of the closed loop, printed to four digits")
+	}
 
 	for _, sh := range shapes {
 		d := Design(sh.craft(), hall(), nil)
@@ -283,17 +310,19 @@ func TestAttitudeLawDecays(t *testing.T) {
 		for name, axis := range axes {
 			s := State{ZRefW: kernel.Vec3{Z: 1}}
 			q := kernel.QuatExp(axis.Scale(c.start * deg))
-			for i := range 100001 {
+			const h = 1e-3 // s; τ is 0.5 s. Steps by the rate in their middle err by less than 1e-5°.
+			for i := range 1001 {
 				angle := q.Log().Norm() / deg
 				switch i {
-				case 50000:
-					assert.InDelta(t, c.one, angle, 2e-3, "%s from %g° at τ", name, c.start)
-				case 100000:
-					assert.InDelta(t, c.two, angle, 2e-3, "%s from %g° at 2τ", name, c.start)
+				case 500:
+					assert.InDelta(t, c.one, angle, 1e-4, "%s from %g° at τ", name, c.start)
+				case 1000:
+					assert.InDelta(t, c.two, angle, 1e-4, "%s from %g° at 2τ", name, c.start)
 				}
-				w := s.face(&p, q, kernel.Vec3{})
-				s.RateCmdB = w
-				q = q.Mul(kernel.QuatExp(w.Scale(1e-5))).Normalized()
+				s.RateCmdB = s.face(&p, q, kernel.Vec3{})
+				middle := q.Mul(kernel.QuatExp(s.RateCmdB.Scale(h / 2)))
+				s.RateCmdB = s.face(&p, middle, kernel.Vec3{})
+				q = q.Mul(kernel.QuatExp(s.RateCmdB.Scale(h))).Normalized()
 			}
 		}
 	}

@@ -65,19 +65,19 @@ func column(p *Cov, b int, h kernel.Vec3, u *Delta, live int) {
 // takeOff sets P ← P − u·uᵀ.
 func takeOff(p *Cov, u *Delta, live int) {
 	for i := range live {
-		a := &u[i]
+		ax, ay, az := u[i].X, u[i].Y, u[i].Z // copies, or each store to P would have them read again
 		k := place(i, i)
 		for j := i; j < live; j++ {
-			m, b := &p[k], &u[j]
-			m[0] -= float64(a.X * b.X)
-			m[1] -= float64(a.X * b.Y)
-			m[2] -= float64(a.X * b.Z)
-			m[3] -= float64(a.Y * b.X)
-			m[4] -= float64(a.Y * b.Y)
-			m[5] -= float64(a.Y * b.Z)
-			m[6] -= float64(a.Z * b.X)
-			m[7] -= float64(a.Z * b.Y)
-			m[8] -= float64(a.Z * b.Z)
+			m, bx, by, bz := &p[k], u[j].X, u[j].Y, u[j].Z
+			m[0] -= float64(ax * bx)
+			m[1] -= float64(ax * by)
+			m[2] -= float64(ax * bz)
+			m[3] -= float64(ay * bx)
+			m[4] -= float64(ay * by)
+			m[5] -= float64(ay * bz)
+			m[6] -= float64(az * bx)
+			m[7] -= float64(az * by)
+			m[8] -= float64(az * bz)
 			k++
 		}
 	}

@@ -42,7 +42,7 @@ func differs(h, was *hands.Hands) bool {
 	moved := func(a, b int16) bool { return a-b > hands.Full/10 || b-a > hands.Full/10 }
 	return h.Response != was.Response || h.CutOff != was.CutOff || h.Armed != was.Armed ||
 		h.Call != hands.CallNone || h.Step != hands.StepNone ||
-		moved(h.Throttle, was.Throttle) || moved(h.Roll, was.Roll) || moved(h.Pitch, was.Pitch)
+		moved(h.Throttle, was.Throttle) || moved(h.Roll, was.Roll) || moved(h.Pitch, was.Pitch) || moved(h.Yaw, was.Yaw)
 }
 
 func leavesPositionBased(h, was *hands.Hands) bool {

@@ -59,6 +59,7 @@ type Facts struct {
 	stirNext int64
 	crashed  int64 // tick of a contact or tip-over after which motors should stop
 	cutStop  bool  // motors were stopped by cut-off and not yet restarted in order
+	cutAt    int64 // tick of that cut-off; the area must be called clear after it
 }
 
 // HardKind is a kind of hard outcome.

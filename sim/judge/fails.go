@@ -29,9 +29,11 @@ func noteFails(d *Drill, f *Facts, v *View) {
 	f.failIf(FailApproach, near && (v.Status.Armed || f.Secured[3] == Never) && f.Airborne != Never, v.Tick)
 	f.failIf(FailTransmitter, v.Hands.Step == hands.StepTransmitterOff && f.Onset != Never &&
 		f.FirstRight == Never && f.Airborne != Never, v.Tick)
-	if v.Hands.CutOff && !f.last.CutOff && !v.Percept.OnFloor && f.Airborne != Never && f.CutInFlight == Never {
-		f.CutInFlight = v.Tick
+	if v.Hands.CutOff && !f.last.CutOff && !v.Percept.OnFloor && f.Airborne != Never {
 		f.failIf(FailCutOver, overAnyone(v), v.Tick)
+		if f.CutInFlight == Never {
+			f.CutInFlight = v.Tick
+		}
 	}
 }
 
@@ -50,14 +52,14 @@ func (f *Facts) failIf(fail Fail, holds bool, tick int64) {
 }
 
 // noteCrash notes when the craft lies, hangs or is tipped so that its motors
-// should stop.
+// should stop. One that flies upright again has not crashed.
 func noteCrash(f *Facts, v *View) {
 	kinds := v.Craft.Touch.Kinds
 	down := kinds != 0 && v.Percept.Tilt > math.Pi/4 && v.Percept.VelW.Norm() < 0.2
 	if down && f.Airborne != Never && f.crashed == Never {
 		f.crashed = v.Tick
 	}
-	if f.MotorsOff != Never {
+	if f.MotorsOff != Never || kinds == 0 && v.Percept.Tilt <= math.Pi/4 {
 		f.crashed = Never
 	}
 }
@@ -65,10 +67,10 @@ func noteCrash(f *Facts, v *View) {
 // noteRestart notes motors that start again after a cut-off without throttle
 // lowest, disarmed and the area called clear.
 func noteRestart(f *Facts, v *View) {
-	if v.Hands.CutOff && f.Airborne != Never {
-		f.cutStop = true
+	if v.Hands.CutOff && f.Airborne != Never && !f.cutStop {
+		f.cutStop, f.cutAt = true, v.Tick
 	}
-	inOrder := !v.Status.Armed && v.Hands.Throttle == 0 && f.AreaClear != Never && f.AreaClear >= f.CutOffSince
+	inOrder := !v.Status.Armed && v.Hands.Throttle == 0 && f.AreaClear >= f.cutAt
 	if f.cutStop && !v.Hands.CutOff && inOrder {
 		f.cutStop = false
 	}
@@ -106,7 +108,7 @@ func noteSecured(f *Facts, v *View) {
 			f.Secured[i] = v.Tick
 		}
 	}
-	if f.Safe == Never && f.MotorsOff != Never && v.Craft.VelW.Norm() < 0.2 {
+	if f.Safe == Never && down && f.MotorsOff != Never && v.Craft.VelW.Norm() < 0.2 {
 		f.Safe = v.Tick
 	}
 	if f.MotorsOff == Never && !v.Percept.OnFloor {

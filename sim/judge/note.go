@@ -34,6 +34,7 @@ func Note(d *Drill, f *Facts, v *View) {
 	noteOnset(f, v)
 	noteMotors(f, v)
 	noteHard(d, f, v)
+	noteTouch(f, v)
 	if !v.Looked {
 		return
 	}
@@ -85,7 +86,13 @@ func noteHard(d *Drill, f *Facts, v *View) {
 	case touch.Kinds == 0 && v.Craft.QWB.AxisZ().Z < kernel.Cos(d.Outcome.Tilt):
 		f.hard(HardTilt, v.Tick)
 	}
-	if f.Cue != Never && f.FloorTouch == Never && touch.Kinds&dynamics.TouchSkidFloor != 0 {
+}
+
+// noteTouch notes the first touch of the floor after the cue, also where a hard
+// outcome came before it.
+func noteTouch(f *Facts, v *View) {
+	touch := &v.Craft.Touch
+	if f.Airborne != Never && f.Cue != Never && f.FloorTouch == Never && touch.Kinds&dynamics.TouchSkidFloor != 0 {
 		f.FloorTouch, f.Touchdown = v.Tick, touch.Speed
 	}
 }

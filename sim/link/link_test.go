@@ -25,11 +25,13 @@ func TestBurstsFollowClosedForms(t *testing.T) {
 		name                          string
 		p, r, lossGood, lossBad       float64
 		loss, burst, atLeast10, share float64
+		atLeast25                     float64
 	}{
-		{"Gilbert", .01, .2, 0, 1, .0476190476, 5, .134217728, .0476190476},
-		{"short bursts", .05, .4, 0, 1, .1111111111, 2.5, .010077696, .1111111111},
+		// At 50 frames a second, bursts of 25 or more: 8.0955 an hour, 0.0379 an hour.
+		{"Gilbert", .01, .2, 0, 1, .0476190476, 5, .134217728, .0476190476, .00472237},
+		{"short bursts", .05, .4, 0, 1, .1111111111, 2.5, .010077696, .1111111111, 4.7384e-6},
 		// .0476190476·.5 + .9523809524·.02 = .0428571429
-		{"Elliott", .01, .2, .02, .5, .0428571429, 5, .134217728, .0476190476},
+		{"Elliott", .01, .2, .02, .5, .0428571429, 5, .134217728, .0476190476, .00472237},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -39,9 +41,10 @@ func TestBurstsFollowClosedForms(t *testing.T) {
 			assert.InDelta(t, c.loss, p.Loss(), 1e-9)
 			assert.InDelta(t, c.burst, p.MeanBurst(), 1e-12)
 			assert.InDelta(t, c.atLeast10, p.BurstAtLeast(10), 1e-9)
+			assert.InEpsilon(t, c.atLeast25, p.BurstAtLeast(25), 1e-5)
 
 			s, heard, rest := Start(&p, 7), Heard{}, hands.Rest()
-			var lost, bursts, long, bad, run float64
+			var lost, bursts, long, longest, bad, run float64
 			for tick := range int64(frames) {
 				Carry(&p, &s, &rest, 7, tick, false, &heard)
 				if heard.Age != 0 || !heard.Any {
@@ -57,6 +60,9 @@ func TestBurstsFollowClosedForms(t *testing.T) {
 					if run >= 10 {
 						long++
 					}
+					if run >= 25 {
+						longest++
+					}
 				}
 				run = 0
 			}
@@ -69,6 +75,7 @@ func TestBurstsFollowClosedForms(t *testing.T) {
 			within("loss", c.loss, lost/frames, c.loss*(1-c.loss)*memory, frames)
 			within("mean burst", c.burst, bad/bursts, (1-c.r)/(c.r*c.r), bursts)
 			within("bursts of 10 or more", c.atLeast10, long/bursts, c.atLeast10*(1-c.atLeast10), bursts)
+			within("bursts of 25 or more", c.atLeast25, longest/bursts, c.atLeast25, bursts)
 		})
 	}
 }

@@ -49,12 +49,10 @@ func TestSnap(t *testing.T) {
 		assert.Equal(t, [3]float64{u, 0, 0}, [3]float64{x, rate, accel})
 	}
 	// The jerk vanishes at the ends as well: of the polynomials of degree 7 only
-	// this one does so; the least-jerk one (Flash and Hogan, J. Neurosci. 5, 1985:
-	// peaks 1.875 and 5.77350) has its peaks elsewhere.
+	// this one does so; the least-jerk one (Flash and Hogan, J. Neurosci. 5, 1985)
+	// would grow as 60u.
 	_, _, nearStart := snap(1e-4)
 	assert.InDelta(t, 420e-8, nearStart, 1e-8, "acceleration grows as 420u²")
-	assert.Greater(t, peakRate-1.875, .3)
-	assert.Greater(t, peakAccel-5.77350, 1.7)
 }
 
 // shapes are paths of every kind.

@@ -102,8 +102,11 @@ func TestHandPhaseMargin(t *testing.T) {
 	assert.InDelta(t, 1, size, 1e-9, "gain 1 at the crossover")
 	assert.InDelta(t, crossover{omega, tau}.phaseMargin(), margin, 1e-9)
 
-	// 55.62° at ωc = 3 rad/s and τ = 0.2 s.
-	assert.InDelta(t, 55.62, crossover{3, 0.2}.phaseMargin()*180/math.Pi, 0.01)
+	// 55.62° at ωc = 3 rad/s and τ = 0.2 s, 38.43° at 0.3 s; the limits are π/(2τ).
+	assert.InDelta(t, 55.62, crossover{3, 0.2}.phaseMargin()*180/math.Pi, 0.005)
+	assert.InDelta(t, 38.43, crossover{3, 0.3}.phaseMargin()*180/math.Pi, 0.005)
+	assert.InDelta(t, 7.854, crossover{3, 0.2}.limit(), 5e-4)
+	assert.InDelta(t, 5.236, crossover{3, 0.3}.limit(), 5e-4)
 	more := crossover{omega, tau}.phaseMargin() / omega
 	sizes, _ := peaks(integrator(omega, tau+more, 3000))
 	assert.InDelta(t, 1, sizes[14]/sizes[4], 0.1, "the margin's worth of delay brings it to the limit")

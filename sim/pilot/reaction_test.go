@@ -72,7 +72,7 @@ func detectionTimes(t *testing.T) []float64 {
 	path := filepath.Join("..", "..", "..", "shared", "data", "reaction", "detection.csv")
 	f, err := os.Open(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		t.Skip("the measured response times are not at hand: " + path)
+		t.Skipf("skipped: the measured response times %s are not here (a detection response task, 20 subjects; not part of this module)", path)
 	}
 	require.NoError(t, err)
 	defer f.Close()

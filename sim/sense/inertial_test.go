@@ -39,9 +39,9 @@ func channel(p *Inertial, from *streams, seed uint64, n int, each func(v kernel.
 func TestWhiteNoiseIsADensity(t *testing.T) {
 	p := DefaultParams()
 	gyro, accel := p.Gyro, p.Accel
+	require.Equal(t, []float64{1.6968e-4, 1.9393e-5}, []float64{gyro.Noise, gyro.Walk})
+	require.Equal(t, []float64{2.0e-3, 3.0e-3}, []float64{accel.Noise, accel.Walk})
 	gyro.Walk, accel.Walk = 0, 0
-	require.Equal(t, 1.6968e-4, gyro.Noise)
-	require.Equal(t, 2.0e-3, accel.Noise)
 
 	var samples []float64
 	channel(&gyro, &gyroStreams, 1, 200_000, func(v kernel.Vec3) { samples = append(samples, v.X, v.Y, v.Z) })

@@ -1,0 +1,157 @@
+package estimate
+
+import (
+	"lapwing/dynamics"
+	"lapwing/dynamics/kernel"
+	"lapwing/sim/sense"
+)
+
+// Sighted is the filter of a camera that knows no place: it compares what it
+// sees with a keyframe, an earlier picture, so each picture gives the pose
+// against the keyframe's and nothing else. Position and heading then drift.
+//
+// The clone of State is the keyframe's pose, for as long as it serves: 21 error
+// states. The camera's latency needs no second clone: the error of the pose at
+// the exposure is the present one carried back over the 30 ms,
+//
+//	pos₀ = pos − τ·vel,  att₀ = R₀₁·(att + τ·gyroBias)
+//
+// which leaves out the noise of those 30 ms (some 0.2 mrad and 0.3 mm).
+type Sighted struct {
+	State
+	Shot  Shot  // the last exposure
+	Sight Sight // what the camera gives
+}
+
+// Shot is the believed pose at the last exposure, kept until its picture has
+// been worked out.
+type Shot struct {
+	Live bool
+	Age  int64       // ticks since the exposure
+	PosW kernel.Vec3 // m
+	QWB  kernel.Quat
+}
+
+// Relative is what the front end says of one picture: rows of the square root
+// of its information on the pose at the exposure against the keyframe's. Each
+// row is one number of unit variance. Rows without information are left out, so
+// a blind direction is simply absent.
+type Relative struct {
+	Exposed bool // a picture is taken in this tick
+	New     bool // one arrives in this tick
+	Rekey   bool // and becomes the keyframe
+
+	Rows  int
+	Z     [6]float64     // residual of each row, unit variance
+	Trans [6]kernel.Vec3 // per m, on the translation in the keyframe's body axes
+	Turn  [6]kernel.Vec3 // per rad, on the rotation in the body axes at the exposure
+
+	Sight Sight
+}
+
+// Sight is how well the camera sees.
+type Sight struct {
+	Tracks    int         // live tracks
+	Known     int         // of which the depth is known
+	WeakW     kernel.Vec3 // unit, room axes as believed: the direction known worst
+	WeakSigma float64     // m, one standard deviation along it of one picture; Blind where unknown
+}
+
+// Blind stands for a standard deviation without bound.
+const Blind = 1e3 // m
+
+// Guess is what the filter believes of the picture that has just arrived: its
+// pose against the keyframe's.
+type Guess struct {
+	Live   bool        // there is a keyframe
+	TransB kernel.Vec3 // m, keyframe's body axes
+	Turn   kernel.Quat // body at the exposure → body at the keyframe
+	Sigma  float64     // m, one standard deviation of the distance
+	QWB    kernel.Quat // believed attitude at the exposure
+}
+
+// SightParams is how the filter treats relative poses.
+type SightParams struct {
+	Gate      float64 // NIS above which a picture is refused, > 6
+	Reaccept  int64   // pictures refused in a row after which a new keyframe is taken, ≥ 1
+	FixSigma  float64 // m, weakest direction below which a picture counts as a fix, > 0
+	FixTracks int     // tracks of known depth from which a picture counts as a fix, ≥ 3
+}
+
+// DefaultSightParams returns the treatment for the default camera.
+func DefaultSightParams() SightParams {
+	return SightParams{
+		Gate:      60, // wide: the residual holds errors that stay, not noise alone
+		Reaccept:  8,
+		FixSigma:  0.1,
+		FixTracks: 6,
+	}
+}
+
+// StartSighted returns the filter of a craft standing level at posW (m, room
+// axes), heading yaw (rad), with no keyframe yet.
+func StartSighted(p *Params, posW kernel.Vec3, yaw float64) Sighted {
+	return Sighted{State: Start(p, posW, yaw), Sight: Sight{WeakSigma: Blind}}
+}
+
+// Guess returns what the front end needs of the filter.
+func (s *Sighted) Guess() (g Guess) {
+	g.QWB = s.Shot.QWB
+	if !s.Clone.Live || !s.Shot.Live {
+		return g
+	}
+	d := s.Shot.PosW.Sub(s.Clone.PosW)
+	g.Live = true
+	g.TransB = s.Clone.QWB.RotateInv(d)
+	g.Turn = s.Clone.QWB.Conj().Mul(s.Shot.QWB)
+	n := d.Unit(kernel.Vec3{X: 1})
+	c := &s.Cov
+	v := n.Dot(c[pp].MulVec(n)) + n.Dot(c[cc].MulVec(n)) - float64(2*n.Dot(c[pc].MulVec(n)))
+	g.Sigma = sqrtOrZero(v)
+	return g
+}
+
+// FuseSighted takes in one tick's readings and the picture that may come with
+// it. The fix of the reading is not used.
+func FuseSighted(p *Params, sp *SightParams, s *Sighted, r *sense.Reading, rel *Relative, tick int64) {
+	advance(&s.State, r.GyroB, r.AccelB, p.Gravity)
+	s.Belief.SinceFix++
+	s.Ground.Since++
+	s.Shot.Age++
+	if tick%predictTicks == 0 || rel.Exposed || rel.New || r.RangeNew {
+		catchUp(p, &s.State)
+	}
+	if rel.New {
+		takeRelative(p, sp, s, rel)
+	}
+	if r.RangeNew && r.RangeOK {
+		before := s.Belief
+		takeRange(p, &s.State, r.Range)
+		s.correctShot(&before)
+	}
+	if rel.Exposed {
+		s.Shot = Shot{Live: true, PosW: s.Belief.PosW, QWB: s.Belief.QWB}
+	}
+	if tick%healthTicks == 0 {
+		s.judge(p)
+	}
+	s.Belief.Height = s.Belief.PosW.Z
+}
+
+// since returns the time (s) since the exposure and the turn body now → body
+// then, as believed.
+func (s *Sighted) since(now kernel.Quat) (tau float64, turn kernel.Mat3) {
+	q := s.Shot.QWB.Conj().Mul(now)
+	return float64(s.Shot.Age) * dynamics.DT, q.Matrix()
+}
+
+// correctShot carries a correction of the present pose back to the exposure.
+func (s *Sighted) correctShot(before *Belief) {
+	if !s.Shot.Live {
+		return
+	}
+	tau, turn := s.since(before.QWB)
+	b := &s.Belief
+	s.Shot.PosW = s.Shot.PosW.Add(b.PosW.Sub(before.PosW)).AddScaled(-tau, b.VelW.Sub(before.VelW))
+	s.Shot.QWB = turnedBy(s.Shot.QWB, turn.MulVec(before.QWB.Conj().Mul(b.QWB).Log()))
+}

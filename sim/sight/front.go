@@ -1,0 +1,119 @@
+package sight
+
+import (
+	"math"
+
+	"lapwing/dynamics/kernel"
+	"lapwing/sim/estimate"
+)
+
+// frame is what one picture's work shares: the believed pose against the
+// keyframe in camera axes.
+type frame struct {
+	rot   kernel.Mat3 // camera now → camera at the keyframe
+	back  kernel.Mat3 // and the other way
+	trans Vec3        // m, in the keyframe's camera axes
+	away  Vec3        // m, the same in the present camera's axes
+	base  float64     // share, uncertainty of the distance: σ_b/b, large where b is small
+	pix   float64     // bearing noise as taken, 1 (px over focal length)
+}
+
+func newFrame(p *Params, g *estimate.Guess) (f frame) {
+	m := mount(p.Tilt)
+	mt := m.Transpose()
+	r := g.Turn.Matrix()
+	rm := r.Mul(&m)
+	f.rot = mt.Mul(&rm)
+	f.back = f.rot.Transpose()
+	f.trans = mt.MulVec(g.TransB)
+	f.away = f.back.MulVec(f.trans)
+	f.base = g.Sigma / max(g.TransB.Norm(), 1e-6)
+	f.pix = p.PixelSigma / p.Focal
+	return f
+}
+
+// work compares the picture with the keyframe.
+func (s *State) work(p *Params, sc *Scene, g *estimate.Guess, seed uint64, out *estimate.Relative) {
+	f := newFrame(p, g)
+	var sum info
+	parallax, known, live := 0.0, 0, 0
+	for i := range s.Tracks {
+		t := &s.Tracks[i]
+		if t.ID < 0 {
+			continue
+		}
+		live++
+		if !g.Live {
+			continue
+		}
+		px, isKnown := f.compare(p, t, &sum)
+		parallax += px
+		if isKnown {
+			known++
+		}
+	}
+	if g.Live {
+		sum.common(p.ScaleSigma)
+		sum.rows(p, g, out)
+	}
+	out.Sight.Tracks, out.Sight.Known = live, known
+	if s.wantsKey(p, g, live, parallax) {
+		out.Rekey = true
+		s.rekey(p, sc, g, &f, seed)
+	}
+}
+
+// compare takes in one track: its depth where this picture tells it better
+// than any before, and its part of the information. It returns the parallax
+// (px) against the keyframe.
+func (f *frame) compare(p *Params, t *Track, sum *info) (parallax float64, known bool) {
+	a := Vec3{X: t.AX, Y: t.AY, Z: 1}
+	y := f.back.MulVec(a.AddScaled(-t.Rho, f.trans))
+	if y.Z < 0.05 {
+		return 0, false
+	}
+	inv := 1 / y.Z
+	ux, uy := float64(y.X*inv), float64(y.Y*inv)
+	rx, ry := t.X-ux, t.Y-uy
+	jx := -float64((f.away.X - float64(ux*f.away.Z)) * inv) // of the bearing on the inverse depth
+	jy := -float64((f.away.Y - float64(uy*f.away.Z)) * inv)
+	jj := float64(jx*jx) + float64(jy*jy)
+	j := math.Sqrt(jj)
+
+	fresh := f.depth(t, jx, jy, jj, rx, ry)
+	known = t.Rel <= p.KnownBelow
+	ex, ey := 1.0, 0.0
+	if j > 1e-9 {
+		ex, ey = jx/j, jy/j
+	}
+	trans := known && !fresh
+	spread := t.Rho * t.Rel * j
+	w := 1 / math.Sqrt(float64(f.pix*f.pix)+float64(spread*spread))
+	if fresh {
+		w = 0 // what it says along the epipolar line has gone into the depth
+	}
+	if w*f.pix > 0.03 { // below, it says nothing
+		sum.add(f, t, &y, inv, ux, uy, ex, ey, w, float64(ex*rx)+float64(ey*ry), t.Rho*j*w, trans)
+	}
+	sum.add(f, t, &y, inv, ux, uy, -ey, ex, 1/f.pix, float64(ex*ry)-float64(ey*rx), 0, trans)
+	return t.Rho * j * p.Focal, known
+}
+
+// depth measures a track's depth by its parallax over the filter's baseline,
+// where that gives it clearly better than it is known. What it then is, errors
+// and all, it stays. It tells whether it did.
+func (f *frame) depth(t *Track, jx, jy, jj, rx, ry float64) bool {
+	floor := float64(f.base * f.base)
+	rel := float64(2*f.pix*f.pix)/float64(t.Rho*t.Rho*max(jj, 1e-18)) + floor
+	if t.Rel < 1 && rel > float64(0.5*t.Rel*t.Rel) || rel > 0.5 {
+		return false
+	}
+	rho := t.Rho + (float64(jx*rx)+float64(jy*ry))/jj
+	rho = kernel.Clamp(rho, 1.0/30, 4)
+	rel = float64(2*f.pix*f.pix)/float64(rho*rho*jj) + floor
+	if rel > float64(0.5*t.Rel*t.Rel) {
+		return false
+	}
+	t.Rho, t.Rel = rho, math.Sqrt(rel)
+	return true
+}

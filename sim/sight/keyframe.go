@@ -1,0 +1,61 @@
+package sight
+
+import (
+	"lapwing/sim/estimate"
+)
+
+// wantsKey tells whether the keyframe serves no more: too few of its tracks
+// live, or the mean parallax is large (Qin, Li and Shen, IEEE Trans. Robotics
+// 34(4), 2018, section III-A, from memory). A search goes with it, so it comes
+// no more often than a search may.
+func (s *State) wantsKey(p *Params, g *estimate.Guess, live int, parallax float64) bool {
+	if s.Frames-s.Searched < p.SearchEvery {
+		return false
+	}
+	if !g.Live || live < p.Tracked/4 {
+		return true
+	}
+	return float64(live) < float64(p.KeepShare*float64(s.AtKey)) || parallax > float64(p.KeyParallax*float64(live))
+}
+
+// rekey makes the last picture the keyframe: every track's bearing in it is
+// its anchor, depths are carried over, and new landmarks are looked for.
+func (s *State) rekey(p *Params, sc *Scene, g *estimate.Guess, f *frame, seed uint64) {
+	for i := range s.Tracks {
+		t := &s.Tracks[i]
+		if t.ID < 0 {
+			continue
+		}
+		if g.Live {
+			a := Vec3{X: t.AX, Y: t.AY, Z: 1}
+			y := f.back.MulVec(a.AddScaled(-t.Rho, f.trans))
+			if y.Z < 0.05 {
+				t.ID = -1
+				continue
+			}
+			t.Rho /= y.Z
+		}
+		t.AX, t.AY = t.X, t.Y
+	}
+	s.search(p, sc, seed)
+	s.Searched = s.Frames
+	s.AtKey = 0
+	for i := range s.Tracks {
+		if s.Tracks[i].ID >= 0 {
+			s.AtKey++
+		}
+	}
+}
+
+// Cells of the picture over which tracks are spread.
+const (
+	cellsX  = 6
+	cellsY  = 5
+	perCell = (MaxTracks + cellsX*cellsY - 1) / (cellsX * cellsY)
+)
+
+func cell(p *Params, x, y float64) int {
+	i := int(float64(x*p.Focal)/p.Width*cellsX + cellsX*0.5)
+	j := int(float64(y*p.Focal)/p.Height*cellsY + cellsY*0.5)
+	return min(max(i, 0), cellsX-1) + cellsX*min(max(j, 0), cellsY-1)
+}
