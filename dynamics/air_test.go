@@ -32,6 +32,9 @@ func TestDrydenScales(t *testing.T) {
 	low, _, _, _ := DrydenScales(0.5, 5)
 	least, _, _, _ := DrydenScales(3.048, 5)
 	assert.Equal(t, least, low, "held below 10 ft")
+	top, _, _, _ := DrydenScales(1000*0.3048, 5)
+	above, _, _, _ := DrydenScales(5000*0.3048, 5)
+	assert.Equal(t, top, above, "held above 1000 ft")
 }
 
 // Goal: the sampled filters have the Dryden process's variance and

@@ -25,7 +25,7 @@ func TestMomentumTheory(t *testing.T) {
 func TestInducedRatio(t *testing.T) {
 	for _, row := range []struct{ x, want float64 }{
 		{0, 1}, {0.5, 0.780776}, {1, 0.618034}, {2, 0.414214}, // climb
-		{-2, 1}, {-2.5, 0.5}, {-3, 0.381966}, // windmill
+		{-2, 1}, {-2.01, 0.904875}, {-2.5, 0.5}, {-3, 0.381966}, // windmill
 	} {
 		assert.InDelta(t, row.want, InducedRatio(row.x), 1e-6, "x = %v", row.x)
 	}
@@ -65,16 +65,24 @@ func TestVortexRing(t *testing.T) {
 	for _, x := range []float64{3, 0, -0.5, -1.5, -2} {
 		assert.Equal(t, 1.0, ringRatio(&in, 0, x), "x = %v", x)
 	}
-	var sum, most float64
+	in.Tick = 17
+	worst := ringRatio(&in, 0, -1) - 1
+	for _, row := range []struct{ x, share float64 }{{-0.502, 0.004}, {-0.75, 0.5}, {-1.25, 0.5}, {-1.498, 0.004}} {
+		assert.InDelta(t, row.share*worst, ringRatio(&in, 0, row.x)-1, 1e-12, "grows and falls in straight lines: x = %v", row.x)
+	}
+	var mean, sum, most float64
 	last := ringRatio(&in, 0, -1)
 	const ticks = 200000
 	for k := range int64(ticks) {
 		in.Tick = k
 		f := ringRatio(&in, 0, -1)
+		mean += (f - 1) / ticks
 		sum += (f - 1) * (f - 1)
 		most = max(most, math.Abs(f-last))
 		last = f
 	}
+	// No thrust is won or lost in the mean: 3125 values, a standard error of 0.0018.
+	assert.InDelta(t, 0, mean, 3*ringDepth/math.Sqrt(ticks/ringTicks))
 	// Straight lines between independent values keep 2/3 of the variance.
 	assert.InDelta(t, ringDepth*math.Sqrt(2.0/3), math.Sqrt(sum/ticks), 0.005)
 	assert.Less(t, most, 0.02, "greatest step in a tick")

@@ -134,6 +134,9 @@ func (l *loader) read(kind Kind, name string, referrer *value) (file, bool) {
 
 func (l *loader) missing(kind Kind, name string, err error, referrer *value) {
 	f := Fault{File: name}
+	if name == "" {
+		f.File = `""`
+	}
 	if referrer != nil {
 		f = referrer.fault(shorten(name), "", "")
 	}

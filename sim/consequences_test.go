@@ -125,6 +125,7 @@ func TestNothingHappens(t *testing.T) {
 func TestDriftReachesTheNet(t *testing.T) {
 	for seed := range uint64(3) {
 		c := rehearsal(t, "drift-in-hold", seed)
+		c.Duration = 40000 // it would hang in the net for the rest
 		s := watched(t, &c)
 		t.Logf("seed %d: hard after %d ms (%s), net after %d ms", seed, s.hard, s.end.End.Judge.HardKind.Words(), s.net)
 		assert.InDelta(t, 9500, s.net, 2000)
@@ -164,7 +165,7 @@ func TestMoreRotorsFlyOnAfterMotorFailure(t *testing.T) {
 			assert.Equal(t, judge.HardNone, s.end.End.Judge.HardKind)
 			assert.True(t, s.end.End.Progress.Done(&c.Plan))
 
-			c.Sense.Speeds = false
+			c.Sense.Speeds, c.Duration = false, 20000
 			deaf := watched(t, &c)
 			t.Logf("without rotor speeds: greatest tilt %.0f°, %s", deaf.tilt*180/math.Pi, deaf.end.End.Judge.HardKind.Words())
 			assert.Greater(t, deaf.tilt, s.tilt)
@@ -209,7 +210,9 @@ func TestLostLinkTriggersItsAction(t *testing.T) {
 }
 
 // Goal: a gust pushes the way it blows. Method: the same seed with and without;
-// by the counter-based noise nothing else differs.
+// by the counter-based noise nothing else differs. The craft feels 0.4 1/s in all
+// (its file), so 2.5 m/s are 1 m/s² at most and no more than 3 m in the 2.5 s
+// after half of the ramp; a hand that leans against it leaves a part of that.
 func TestGustPushes(t *testing.T) {
 	c := rehearsal(t, "gust-in-attitude", 1)
 	calm := quiet(c)
@@ -229,7 +232,8 @@ func TestGustPushes(t *testing.T) {
 		}
 	}
 	t.Logf("pushed %.2f m within 3 s", most)
-	assert.InDelta(t, 0.5, most, 0.4)
+	assert.Greater(t, most, 0.3, "m")
+	assert.Less(t, most, 3.0, "m")
 	assert.InDelta(t, in.DirectionW, math.Atan2(away.Y, away.X), 0.4, "rad")
 }
 
@@ -261,7 +265,7 @@ func TestVoltageSagSinks(t *testing.T) {
 
 // Goal: a jump of the estimate on the path makes the craft lunge the other way.
 // Method: after a step of 4 m towards +y the law sees itself 4 m off and flies
-// towards −y; within 2 s it is faster than the path ever is.
+// towards −y, as fast as it may correct a place, while the path is still slow.
 func TestJumpLunges(t *testing.T) {
 	for seed := range uint64(3) {
 		c := rehearsal(t, "jump-on-path", seed)
@@ -279,7 +283,8 @@ func TestJumpLunges(t *testing.T) {
 			}
 		}
 		t.Logf("seed %d: %.2f m/s after the jump, %.2f m/s towards −y", seed, most.NormXY(), -most.Y)
-		assert.Greater(t, -most.Y, 1.2*c.Path.Speed)
+		assert.InDelta(t, 0.8*c.Law.Limits.HoldSpeed, -most.Y, 0.25*c.Law.Limits.HoldSpeed)
+		assert.Less(t, w.Setpoint.VelW.NormXY(), 0.3, "m/s, of the path itself")
 		assert.NotEqual(t, judge.Never, w.Judge.Cue)
 	}
 }

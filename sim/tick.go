@@ -98,11 +98,20 @@ func runLaw(c *Conditions, w *World) {
 	w.Input.Duty = out.Duty
 	w.Input.SpeedFactor, w.Input.ThrustFactor = w.Effects.SpeedFactor, w.Effects.ThrustFactor
 	w.Input.SagVolts, w.Input.GustW = w.Effects.SagVolts, w.Effects.GustW
-	for i := range c.Craft.RotorCount {
-		if !kernel.IsFinite(out.Duty[i]) {
-			w.voidNow(VoidLaw)
-		}
+	if !lawFinite(&w.Law, &out) {
+		w.voidNow(VoidLaw)
 	}
+}
+
+// lawFinite tells whether what the law commands is made of numbers. Duties alone
+// do not tell: the mixer holds them to 0 … 1, also where what it is asked for is
+// not a number.
+func lawFinite(l *control.State, out *control.Output) bool {
+	sum := l.MomentB.X + l.MomentB.Y + l.MomentB.Z + l.Thrust + l.Volts
+	for _, d := range out.Duty {
+		sum += d
+	}
+	return kernel.IsFinite(sum)
 }
 
 // mark notes the moments after which an inject may be set.
@@ -152,7 +161,7 @@ const (
 func (w *World) checkRange() {
 	s, b := &w.Craft, &w.Estimate.Belief
 	craft := s.PosW.NormSq() < maxPosition*maxPosition && s.VelW.NormSq() < maxSpeed*maxSpeed &&
-		s.OmegaB.NormSq() < maxRate*maxRate && s.QWB.Finite() && s.Cell.Volts >= 0
+		s.OmegaB.NormSq() < maxRate*maxRate && s.QWB.Finite() && s.Cell.Volts >= 0 && kernel.IsFinite(s.Cell.Charge)
 	if !craft {
 		w.voidNow(VoidCraft)
 	}

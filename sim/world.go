@@ -98,14 +98,14 @@ const (
 	VoidNot       VoidReason = iota
 	VoidCraft                // the craft's state is not finite or outside the model's range
 	VoidEstimate             // the estimate is not finite
-	VoidLaw                  // the law gave a duty that is not finite
+	VoidLaw                  // the law asks for something that is not finite
 	VoidWithdrawn            // a person ended the run: device lost, real emergency, machine fault
 )
 
 // Words says what r is.
 func (r VoidReason) Words() string {
 	return [...]string{"", "the craft's state left the model's range", "the estimate left the model's range",
-		"the law gave a duty that is not a number", "the run was withdrawn"}[min(r, VoidWithdrawn)]
+		"the law asked for something that is not a number", "the run was withdrawn"}[min(r, VoidWithdrawn)]
 }
 
 // Start returns the world at tick 0: the craft stands on its mark, battery in,

@@ -129,7 +129,11 @@ func exportError(err error) error {
 func writeWhole(path string, write func(w io.Writer) error) (err error) {
 	file, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".*.part")
 	if err != nil {
-		return err
+		var at *os.PathError
+		if errors.As(err, &at) {
+			err = at.Err
+		}
+		return fmt.Errorf("%s cannot be written: %w", path, err)
 	}
 	defer func() {
 		if err != nil {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/spf13/cobra"
 )
@@ -101,5 +102,30 @@ bad file, 3 internal error, 4 void or inconclusive.`,
 			cmd.Example = "  lapwing completion bash > ~/.local/share/bash-completion/completions/lapwing"
 		}
 	}
+	explainArgs(root)
 	return root
+}
+
+// explainArgs makes wrong arguments and flags of cmd, and of all below it, say
+// what is allowed, with the verb's first example.
+func explainArgs(cmd *cobra.Command) {
+	explained := func(c *cobra.Command, err error) error {
+		what, _, _ := strings.Cut(err.Error(), ": strconv.")
+		example, _, _ := strings.Cut(strings.TrimSpace(c.Example), "\n")
+		return badUse("%s; allowed %s; for example: %s", what, c.UseLine(), example)
+	}
+	if check := cmd.Args; check != nil && cmd.Example != "" {
+		cmd.Args = func(c *cobra.Command, args []string) error {
+			if err := check(c, args); err != nil {
+				return explained(c, err)
+			}
+			return nil
+		}
+	}
+	if cmd.Example != "" {
+		cmd.SetFlagErrorFunc(explained)
+	}
+	for _, below := range cmd.Commands() {
+		explainArgs(below)
+	}
 }

@@ -53,6 +53,7 @@ type Relative struct {
 type Sight struct {
 	Tracks    int         // live tracks
 	Known     int         // of which the depth is known
+	Motion    float64     // px, rms by which bearings differ from the keyframe's
 	WeakW     kernel.Vec3 // unit, room axes as believed: the direction known worst
 	WeakSigma float64     // m, one standard deviation along it of one picture; Blind where unknown
 }
@@ -63,11 +64,12 @@ const Blind = 1e3 // m
 // Guess is what the filter believes of the picture that has just arrived: its
 // pose against the keyframe's.
 type Guess struct {
-	Live   bool        // there is a keyframe
-	TransB kernel.Vec3 // m, keyframe's body axes
-	Turn   kernel.Quat // body at the exposure → body at the keyframe
-	Sigma  float64     // m, one standard deviation of the distance
-	QWB    kernel.Quat // believed attitude at the exposure
+	Live      bool        // there is a keyframe
+	TransB    kernel.Vec3 // m, keyframe's body axes
+	Turn      kernel.Quat // body at the exposure → body at the keyframe
+	Sigma     float64     // m, one standard deviation of the distance
+	TurnSigma float64     // rad, one standard deviation of the turn, mean of the axes
+	QWB       kernel.Quat // believed attitude at the exposure
 }
 
 // SightParams is how the filter treats relative poses.
@@ -76,6 +78,9 @@ type SightParams struct {
 	Reaccept  int64   // pictures refused in a row after which a new keyframe is taken, ≥ 1
 	FixSigma  float64 // m, weakest direction below which a picture counts as a fix, > 0
 	FixTracks int     // tracks of known depth from which a picture counts as a fix, ≥ 3
+
+	StillMotion float64 // px, motion below which a parked craft is at rest, > 0
+	StillSigma  float64 // m/s, each axis, of the velocity then, > 0
 }
 
 // DefaultSightParams returns the treatment for the default camera.
@@ -85,6 +90,9 @@ func DefaultSightParams() SightParams {
 		Reaccept:  8,
 		FixSigma:  0.1,
 		FixTracks: 6,
+
+		StillMotion: 1.5, // three times the noise of the difference of two bearings
+		StillSigma:  0.02,
 	}
 }
 
@@ -108,12 +116,22 @@ func (s *Sighted) Guess() (g Guess) {
 	c := &s.Cov
 	v := n.Dot(c[pp].MulVec(n)) + n.Dot(c[cc].MulVec(n)) - float64(2*n.Dot(c[pc].MulVec(n)))
 	g.Sigma = sqrtOrZero(v)
+	// The turn's error is att₀ − Rᵀ·att_K; of its covariance only the trace counts.
+	tau, turn := s.since(s.Belief.QWB)
+	back := g.Turn.Matrix()
+	m := c[tk]
+	addScaled(&m, tau, &c[gk])
+	m = turn.Mul(&m) // att₀ with att_K
+	m = m.Mul(&back)
+	w := trace(&c[tt]) + float64(2*tau*trace(&c[tg])) + trace(&c[kk]) - float64(2*trace(&m))
+	g.TurnSigma = sqrtOrZero(w / 3)
 	return g
 }
 
 // FuseSighted takes in one tick's readings and the picture that may come with
-// it. The fix of the reading is not used.
-func FuseSighted(p *Params, sp *SightParams, s *Sighted, r *sense.Reading, rel *Relative, tick int64) {
+// it. The fix of the reading is not used. parked tells that the motors stand;
+// where the picture stands too, the craft is at rest.
+func FuseSighted(p *Params, sp *SightParams, s *Sighted, r *sense.Reading, rel *Relative, parked bool, tick int64) {
 	advance(&s.State, r.GyroB, r.AccelB, p.Gravity)
 	s.Belief.SinceFix++
 	s.Ground.Since++
@@ -123,6 +141,9 @@ func FuseSighted(p *Params, sp *SightParams, s *Sighted, r *sense.Reading, rel *
 	}
 	if rel.New {
 		takeRelative(p, sp, s, rel)
+		if parked && rel.Sight.Tracks >= sp.FixTracks && rel.Sight.Motion < sp.StillMotion {
+			s.rest(sp)
+		}
 	}
 	if r.RangeNew && r.RangeOK {
 		before := s.Belief
@@ -136,6 +157,22 @@ func FuseSighted(p *Params, sp *SightParams, s *Sighted, r *sense.Reading, rel *
 		s.judge(p)
 	}
 	s.Belief.Height = s.Belief.PosW.Z
+}
+
+// rest updates with a velocity of nought. Without it a camera that has not yet
+// moved, and so knows no depth, lets the filter slide before take-off.
+func (s *Sighted) rest(sp *SightParams) {
+	before := s.Belief
+	var dx Delta
+	row := Row{Count: 1, Var: float64(sp.StillSigma * sp.StillSigma)}
+	row.Block[0] = BlockVel
+	for _, axis := range [3]kernel.Vec3{{X: 1}, {Y: 1}, {Z: 1}} {
+		row.H[0], row.Residual = axis, -axis.Dot(s.Belief.VelW)
+		Update(&s.Cov, &dx, &row, s.Clone.live())
+	}
+	inject(&s.State, &dx)
+	s.correctShot(&before)
+	s.Belief.SinceFix = 0
 }
 
 // since returns the time (s) since the exposure and the turn body now → body
@@ -155,3 +192,5 @@ func (s *Sighted) correctShot(before *Belief) {
 	s.Shot.PosW = s.Shot.PosW.Add(b.PosW.Sub(before.PosW)).AddScaled(-tau, b.VelW.Sub(before.VelW))
 	s.Shot.QWB = turnedBy(s.Shot.QWB, turn.MulVec(before.QWB.Conj().Mul(b.QWB).Log()))
 }
+
+func trace(m *kernel.Mat3) float64 { return m[0] + m[4] + m[8] }

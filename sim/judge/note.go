@@ -83,7 +83,7 @@ func noteHard(d *Drill, f *Facts, v *View) {
 		f.hard(HardContact, v.Tick)
 	case touch.Kinds&dynamics.TouchSkidFloor != 0 && touch.Speed > d.Outcome.Touchdown:
 		f.hard(HardTouchdown, v.Tick)
-	case touch.Kinds == 0 && v.Craft.QWB.AxisZ().Z < kernel.Cos(d.Outcome.Tilt):
+	case touch.Kinds == 0 && tippedOver(v.Craft.QWB.AxisZ().Z, d.Outcome.Tilt):
 		f.hard(HardTilt, v.Tick)
 	}
 }
@@ -96,6 +96,10 @@ func noteTouch(f *Facts, v *View) {
 		f.FloorTouch, f.Touchdown = v.Tick, touch.Speed
 	}
 }
+
+// tippedOver tells whether a craft whose up stands at this cosine leans by more
+// than tilt (rad). Within ten degrees no limit is passed, and no cosine needed.
+func tippedOver(up, tilt float64) bool { return up < 0.98 && up < kernel.Cos(tilt) }
 
 func (f *Facts) hard(kind HardKind, tick int64) { f.Hard, f.HardKind = tick, kind }
 

@@ -110,14 +110,14 @@ func (f *flight) nees(t *testing.T, n int) float64 {
 func consistency(t *testing.T, seeds uint64, seconds int) (nees, nis []float64) {
 	nees, nis = make([]float64, seconds), make([]float64, seconds)
 	for seed := range seeds {
-		f := newFlight(wander, hall(8, 6, 3.5), sight.Decor{}, seed)
+		f := newFlight(weave, hall(8, 6, 3.5), sight.Decor{}, seed)
 		f.matched()
 		var eye exactEye
 		none := sense.Faults{FixesLost: true}
 		f.sensors = func() {
 			sense.Read(&f.sense, &f.sensed, &f.craft, &f.place, f.seed, f.tick, &none, &f.read)
 			eye.look(f, &f.rel)
-			estimate.FuseSighted(&f.params, &f.sp, &f.belief, &f.read, &f.rel, f.tick)
+			estimate.FuseSighted(&f.params, &f.sp, &f.belief, &f.read, &f.rel, false, f.tick)
 		}
 		for k := range seconds {
 			f.fly(1000)

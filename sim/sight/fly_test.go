@@ -40,6 +40,7 @@ type flight struct {
 
 	seed    uint64
 	tick    int64
+	parked  int64  // tick until which the motors stand
 	sensors func() // takes the craft's motion of this tick in
 }
 
@@ -52,7 +53,7 @@ func newFlight(c course, place dynamics.Place, decor sight.Decor, seed uint64) *
 	f := &flight{course: c, place: place, seed: seed, sense: sense.DefaultParams(), camera: sight.DefaultParams(),
 		params: sightedParams(), sp: estimate.DefaultSightParams()}
 	sight.Draw(&f.scene, &f.place, &decor, seed)
-	f.sensors = f.look
+	f.sensors, f.parked = f.look, 3000
 	f.reset()
 	return f
 }
@@ -137,7 +138,7 @@ func (f *flight) look() {
 	sense.Read(&f.sense, &f.sensed, &f.craft, &f.place, f.seed, f.tick, &none, &f.read)
 	guess := f.belief.Guess()
 	sight.Look(&f.camera, &f.scene, &f.sight, &f.craft, &guess, &f.faults, f.seed, f.tick, &f.rel)
-	estimate.FuseSighted(&f.params, &f.sp, &f.belief, &f.read, &f.rel, f.tick)
+	estimate.FuseSighted(&f.params, &f.sp, &f.belief, &f.read, &f.rel, f.tick < f.parked, f.tick)
 }
 
 func (f *flight) off() vec { return f.belief.Belief.PosW.Sub(f.craft.PosW) }

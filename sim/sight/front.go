@@ -15,6 +15,8 @@ type frame struct {
 	trans Vec3        // m, in the keyframe's camera axes
 	away  Vec3        // m, the same in the present camera's axes
 	base  float64     // share, uncertainty of the distance: σ_b/b, large where b is small
+	turn  float64     // rad, uncertainty of the turn
+	deep  float64     // the same for a depth, squared, for the difference of two
 	pix   float64     // bearing noise as taken, 1 (px over focal length)
 }
 
@@ -28,6 +30,8 @@ func newFrame(p *Params, g *estimate.Guess) (f frame) {
 	f.trans = mt.MulVec(g.TransB)
 	f.away = f.back.MulVec(f.trans)
 	f.base = g.Sigma / max(g.TransB.Norm(), 1e-6)
+	f.deep = float64(2*p.DepthSigma*p.DepthSigma) / float64(p.Focal*p.Focal)
+	f.turn = g.TurnSigma
 	f.pix = p.PixelSigma / p.Focal
 	return f
 }
@@ -36,7 +40,7 @@ func newFrame(p *Params, g *estimate.Guess) (f frame) {
 func (s *State) work(p *Params, sc *Scene, g *estimate.Guess, seed uint64, out *estimate.Relative) {
 	f := newFrame(p, g)
 	var sum info
-	parallax, known, live := 0.0, 0, 0
+	parallax, motion, known, live := 0.0, 0.0, 0, 0
 	for i := range s.Tracks {
 		t := &s.Tracks[i]
 		if t.ID < 0 {
@@ -46,6 +50,8 @@ func (s *State) work(p *Params, sc *Scene, g *estimate.Guess, seed uint64, out *
 		if !g.Live {
 			continue
 		}
+		dx, dy := t.X-t.AX, t.Y-t.AY
+		motion += float64(dx*dx) + float64(dy*dy)
 		px, isKnown := f.compare(p, t, &sum)
 		parallax += px
 		if isKnown {
@@ -53,10 +59,16 @@ func (s *State) work(p *Params, sc *Scene, g *estimate.Guess, seed uint64, out *
 		}
 	}
 	if g.Live {
+		sum.weakest(p, g, &out.Sight)
 		sum.common(p.ScaleSigma)
-		sum.rows(p, g, out)
+		sum.mounting(&f, p.MountSigma)
+		sum.rows(p, out)
+	}
+	if !g.Live {
+		out.Sight.WeakSigma = estimate.Blind
 	}
 	out.Sight.Tracks, out.Sight.Known = live, known
+	out.Sight.Motion = p.Focal * math.Sqrt(0.5*motion/max(float64(live), 1))
 	if s.wantsKey(p, g, live, parallax) {
 		out.Rekey = true
 		s.rekey(p, sc, g, &f, seed)
@@ -103,17 +115,34 @@ func (f *frame) compare(p *Params, t *Track, sum *info) (parallax float64, known
 // where that gives it clearly better than it is known. What it then is, errors
 // and all, it stays. It tells whether it did.
 func (f *frame) depth(t *Track, jx, jy, jj, rx, ry float64) bool {
-	floor := float64(f.base * f.base)
-	rel := float64(2*f.pix*f.pix)/float64(t.Rho*t.Rho*max(jj, 1e-18)) + floor
-	if t.Rel < 1 && rel > float64(0.5*t.Rel*t.Rel) || rel > 0.5 {
+	if f.relSq(t.Rho, jj) > float64(0.5*t.Rel*t.Rel) {
 		return false
 	}
 	rho := t.Rho + (float64(jx*rx)+float64(jy*ry))/jj
-	rho = kernel.Clamp(rho, 1.0/30, 4)
-	rel = float64(2*f.pix*f.pix)/float64(rho*rho*jj) + floor
+	for range 3 {
+		y := f.back.MulVec(Vec3{X: t.AX, Y: t.AY, Z: 1}.AddScaled(-rho, f.trans))
+		if y.Z < 0.05 {
+			return false
+		}
+		inv := 1 / y.Z
+		ux, uy := float64(y.X*inv), float64(y.Y*inv)
+		jx = -float64((f.away.X - float64(ux*f.away.Z)) * inv)
+		jy = -float64((f.away.Y - float64(uy*f.away.Z)) * inv)
+		jj = float64(jx*jx) + float64(jy*jy)
+		rho += (float64(jx*(t.X-ux)) + float64(jy*(t.Y-uy))) / jj
+	}
+	rho = kernel.Clamp(rho, 1.0/30, 5)
+	rel := f.relSq(rho, jj)
 	if rel > float64(0.5*t.Rel*t.Rel) {
 		return false
 	}
 	t.Rho, t.Rel = rho, math.Sqrt(rel)
 	return true
+}
+
+// relSq is (σρ/ρ)² of an inverse depth measured by parallax: the bearings'
+// noise, twice, and the uncertain turn over the parallax, and the uncertain
+// baseline.
+func (f *frame) relSq(rho, jj float64) float64 {
+	return (f.deep+float64(f.turn*f.turn))/float64(rho*rho*max(jj, 1e-18)) + float64(f.base*f.base)
 }

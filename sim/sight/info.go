@@ -66,18 +66,42 @@ func (n *info) common(sigma float64) {
 	}
 }
 
+// mounting takes an error of the camera's mounting out of the information. A
+// camera turned by e against the body sees the turn R as Exp(−e)·R·Exp(e) and
+// the translation t as Exp(−e)·t: an error (I − Rᵀ)·e and t × e, which is
+// nothing while hovering and grows with turn and distance. sigma (rad) is the
+// standard deviation about each axis.
+func (n *info) mounting(f *frame, sigma float64) {
+	if sigma == 0 {
+		return
+	}
+	for _, axis := range [3]Vec3{{X: 1}, {Y: 1}, {Z: 1}} {
+		a, b := axis.Sub(f.back.MulVec(axis)), f.trans.Cross(axis)
+		g := [6]float64{a.X, a.Y, a.Z, b.X, b.Y, b.Z}
+		n.cc, n.cEta = 0, 0
+		for i := range 6 {
+			n.c[i] = 0
+			for j := range i + 1 {
+				n.c[i] += float64(n.l[i][j] * g[j])
+			}
+			for j := i + 1; j < 6; j++ {
+				n.c[i] += float64(n.l[j][i] * g[j])
+			}
+			n.cc += float64(g[i] * n.c[i])
+			n.cEta += float64(g[i] * n.eta[i])
+		}
+		n.common(sigma)
+	}
+}
+
 // rows splits the information, Λ = U·D·Uᵀ with U unit lower triangular, into
 // rows √d·uᵀ with residuals (U⁻¹·η)/√d. Directions without information give no
 // row: nothing is inverted.
-func (n *info) rows(p *Params, g *estimate.Guess, out *estimate.Relative) {
+func (n *info) rows(p *Params, out *estimate.Relative) {
 	m := mount(p.Tilt)
 	var u [6][6]float64
 	a, eta := n.l, n.eta
-	out.Sight.WeakSigma = estimate.Blind
 	for k := range 6 {
-		if k == 3 { // what is left is the translation with the turn taken out
-			weakest(&a, &m, g, &out.Sight)
-		}
 		d := a[k][k]
 		if !(d > 1e-9*n.l[k][k]) || d < 1e-6 {
 			continue
@@ -100,24 +124,38 @@ func (n *info) rows(p *Params, g *estimate.Guess, out *estimate.Relative) {
 	}
 }
 
-// weakest finds the direction of the translation known worst, the smallest
-// eigenvector of the 3 × 3 block left of Λ, by powers of its adjugate.
-func weakest(a *[6][6]float64, m *kernel.Mat3, g *estimate.Guess, out *estimate.Sight) {
-	xx, yx, yy, zx, zy, zz := a[3][3], a[4][3], a[4][4], a[5][3], a[5][4], a[5][5]
-	adj := kernel.Mat3{
-		float64(yy*zz) - float64(zy*zy), float64(zx*zy) - float64(yx*zz), float64(yx*zy) - float64(zx*yy),
-		0, float64(xx*zz) - float64(zx*zx), float64(zx*yx) - float64(xx*zy),
-		0, 0, float64(xx*yy) - float64(yx*yx),
+// weakest finds the direction of the translation known worst: the smallest
+// eigenvector of Λ with the turn taken out, by powers of its adjugate.
+func (n *info) weakest(p *Params, g *estimate.Guess, out *estimate.Sight) {
+	out.WeakSigma = estimate.Blind
+	a := n.l
+	for k := range 3 {
+		d := a[k][k]
+		if !(d > 1e-6) {
+			continue
+		}
+		for i := k + 1; i < 6; i++ {
+			u := a[i][k] / d
+			for j := k + 1; j <= i; j++ {
+				a[i][j] -= float64(u * a[j][k])
+			}
+		}
 	}
-	adj[3], adj[6], adj[7] = adj[1], adj[2], adj[5]
+	xx, yx, yy, zx, zy, zz := a[3][3], a[4][3], a[4][4], a[5][3], a[5][4], a[5][5]
+	xy, xz, yz := float64(zx*zy)-float64(yx*zz), float64(yx*zy)-float64(zx*yy), float64(zx*yx)-float64(xx*zy)
+	adj := kernel.Mat3{
+		float64(yy*zz) - float64(zy*zy), xy, xz,
+		xy, float64(xx*zz) - float64(zx*zx), yz,
+		xz, yz, float64(xx*yy) - float64(yx*yx),
+	}
 	v := Vec3{X: 0.6, Y: 0.48, Z: 0.64}
 	for range 6 {
 		v = adj.MulVec(v).Unit(v)
 	}
 	s := kernel.Mat3{xx, yx, zx, yx, yy, zy, zx, zy, zz}
 	lambda := v.Dot(s.MulVec(v))
-	// Camera axes of the keyframe → its body → room.
-	key := g.QWB.Mul(g.Turn.Conj())
+	m := mount(p.Tilt)
+	key := g.QWB.Mul(g.Turn.Conj()) // body at the keyframe → room
 	out.WeakW = key.Rotate(m.MulVec(v))
 	if lambda > 1/(estimate.Blind*estimate.Blind) {
 		out.WeakSigma = 1 / math.Sqrt(lambda)

@@ -41,9 +41,11 @@ type Params struct {
 	Tracked     int     // tracks at most, 1 … MaxTracks
 	SearchEvery int64   // pictures between two searches, ≥ 1: 5 is 5 Hz
 	PixelSigma  float64 // px, of a bearing as the front end takes it, > 0
+	DepthSigma  float64 // px, of a bearing as it goes into a depth, > 0
 	Guess       float64 // 1/m, inverse depth of a track of which nothing is known, > 0
 	KnownBelow  float64 // σρ/ρ up to which a track's depth counts as known, 0 … 1
 	ScaleSigma  float64 // 1, share, an error common to all depths, ≥ 0
+	MountSigma  float64 // rad, each axis, of the mounting as the front end takes it, ≥ 0
 	KeepShare   float64 // share of the keyframe's tracks below which a new keyframe is taken, 0 … 1
 	KeyParallax float64 // px, mean parallax above which a new keyframe is taken, > 0
 }
@@ -66,9 +68,11 @@ func DefaultParams() Params {
 
 		Tracked: MaxTracks, SearchEvery: 5,
 		PixelSigma: 1.5,
+		DepthSigma: 0.7,
 		Guess:      1.0 / 3,
 		KnownBelow: 0.3,
-		ScaleSigma: 0.01,
+		ScaleSigma: 0.3,
+		MountSigma: 0.0020,
 		KeepShare:  0.6, KeyParallax: 60,
 	}
 }
@@ -106,9 +110,11 @@ func (p *Params) Validate() error {
 	within("Tracked", float64(p.Tracked), 1, MaxTracks)
 	within("SearchEvery", float64(p.SearchEvery), 1, 1000)
 	above("PixelSigma", p.PixelSigma, 0)
+	above("DepthSigma", p.DepthSigma, 0)
 	above("Guess", p.Guess, 0)
 	within("KnownBelow", p.KnownBelow, 0, 1)
 	notNegative("ScaleSigma", p.ScaleSigma)
+	notNegative("MountSigma", p.MountSigma)
 	within("KeepShare", p.KeepShare, 0, 1)
 	above("KeyParallax", p.KeyParallax, 0)
 	return errors.Join(errs...)

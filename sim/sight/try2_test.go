@@ -23,6 +23,7 @@ func ablate(cases []variant, seeds int, seconds float64) {
 				c.set(f)
 			}
 			f.reset()
+			f.fly(8000)
 			log := f.record(seconds)
 			e7 = append(e7, median(segments(log, 7)))
 			e35 = append(e35, median(segments(log, 35)))
@@ -47,14 +48,22 @@ func TestAblate(t *testing.T) {
 		f.sense.Accel = sense.Inertial{Limit: 500}
 		f.sense.RangeSigma = 0
 	}
+	base := func(f *flight) {}
+	with := func(more func(f *flight)) func(f *flight) { return func(f *flight) { base(f); more(f) } }
+	_ = perfect
 	ablate([]variant{
-		{"perfect", perfect},
-		{"perfect+bias gyro", func(f *flight) { perfect(f); f.sense.Gyro.Start = 3e-3 }},
-		{"perfect+bias acc", func(f *flight) { perfect(f); f.sense.Accel.Start = 0.05 }},
-		{"perfect+range", func(f *flight) { perfect(f); f.sense.RangeSigma = 0.01 }},
-		{"perfect+mount", func(f *flight) { perfect(f); f.camera.MountError = 0.002 }},
-		{"perfect+noise", func(f *flight) { perfect(f); f.camera.Noise = 0.4 }},
-	}, 3, 90)
+		{"base", base},
+		{"deep 1", with(func(f *flight) { f.camera.DepthSigma = 1 })},
+		{"deep 1.5", with(func(f *flight) { f.camera.DepthSigma = 1.5 })},
+		{"px 1", with(func(f *flight) { f.camera.PixelSigma = 1 })},
+		{"px 1 deep 1", with(func(f *flight) { f.camera.PixelSigma = 1; f.camera.DepthSigma = 1 })},
+		{"gyro 1e-3", with(func(f *flight) { f.params.GyroNoise = 1e-3 })},
+		{"acc 1e-2", with(func(f *flight) { f.params.AccelNoise = 1e-2 })},
+		{"acc 1e-2 gyro 1e-3", with(func(f *flight) { f.params.AccelNoise = 1e-2; f.params.GyroNoise = 1e-3 })},
+		{"scale .15", with(func(f *flight) { f.camera.ScaleSigma = .15 })},
+		{"par 40", with(func(f *flight) { f.camera.KeyParallax = 40 })},
+		{"par 90", with(func(f *flight) { f.camera.KeyParallax = 90 })},
+	}, 10, 85)
 }
 
 func quietAll(f *flight) {

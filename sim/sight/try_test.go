@@ -18,20 +18,73 @@ func median(x []float64) float64 {
 	return y[len(y)/2]
 }
 
-// wander is a flight round a room of 8 × 6 m at about 0.9 m/s, nose along the way.
-func wander(t float64) (vec, float64) {
-	p := func(t float64) vec {
-		return vec{X: 2.6 * math.Sin(0.27*t), Y: 1.9 * math.Sin(0.41*t+0.5), Z: 1.5 + 0.35*math.Sin(0.33*t)}
+func TestTryHover(t *testing.T) {
+	for seed := range uint64(6) {
+		f := newFlight(hover, hall(8, 6, 3.5), sight.RichDecor(), seed)
+		f.fly(8000)
+		from := f.off()
+		worst := 0.0
+		for range 60 {
+			f.fly(1000)
+			worst = max(worst, f.off().Sub(from).Norm())
+		}
+		fmt.Printf("hover seed %d: worst %.3f m at end %.3f, start off %.3f tracks %d known %d weak %.3f since %d\n", seed, worst, f.off().Sub(from).Norm(), from.Norm(), f.belief.Sight.Tracks, f.belief.Sight.Known, f.belief.Sight.WeakSigma, f.belief.Belief.SinceFix)
 	}
-	v := p(t + 1e-4).Sub(p(t - 1e-4))
-	return p(t), math.Atan2(v.Y, v.X)
 }
 
+func TestTryTurn(t *testing.T) {
+	for _, rate := range []float64{0.8, 1.2} {
+		for _, speed := range []float64{0, 0.9} {
+			var all []float64
+			for seed := range uint64(8) {
+				c, end := turning(rate, speed)
+				place := hall(8, 8, 3.5)
+				f := newFlight(c, place, sight.RichDecor(), seed)
+				f.fly(9000)
+				from, least, leastTracks := f.off(), 100, 100
+				for range int((end + 1 - 9) * 20) {
+					f.fly(50)
+					least = min(least, f.belief.Sight.Known)
+					leastTracks = min(leastTracks, f.belief.Sight.Tracks)
+				}
+				all = append(all, f.off().Sub(from).Norm())
+				if seed == 0 {
+					fmt.Println("least known", least, "tracks", leastTracks, "end", end, f.craft.PosW, f.belief.Belief.SigmaPos)
+				}
+			}
+			fmt.Printf("rate %.1f speed %.1f: median %.3f %.2f\n", rate, speed, median(all), all)
+		}
+	}
+}
+
+func TestTryCarry(t *testing.T) {
+	for seed := range uint64(6) {
+		f := newFlight(carried, hall(10, 6, 3.5), sight.RichDecor(), seed)
+		from := f.off()
+		f.fly(28000)
+		fmt.Printf("carry seed %d: off %.3f m = %.2f%% of 12 m; known %d\n", seed, f.off().Sub(from).Norm(), f.off().Sub(from).Norm()/12*100, f.belief.Sight.Known)
+	}
+}
+
+func TestTryDark(t *testing.T) {
+	for seed := range uint64(3) {
+		f := newFlight(hover, hall(8, 6, 3.5), sight.RichDecor(), seed)
+		f.fly(10000)
+		from := f.off()
+		f.faults.Covered = true
+		for k := range 10 {
+			f.fly(1000)
+			fmt.Printf("dark %d s: off %.3f health %v | ", k+1, f.off().Sub(from).Norm(), f.belief.Belief.Health)
+		}
+		fmt.Println()
+	}
+}
 func TestTry(t *testing.T) {
 	var e7, e35 []float64
 	for seed := range uint64(4) {
 		f := newFlight(wander, hall(8, 6, 3.5), sight.RichDecor(), seed)
-		log := f.record(90)
+		f.fly(8000)
+		log := f.record(85)
 		a, b := segments(log, 7), segments(log, 35)
 		e7 = append(e7, median(a))
 		e35 = append(e35, median(b))
