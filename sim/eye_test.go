@@ -112,7 +112,7 @@ func TestOddRotorIsHeard(t *testing.T) {
 // as the craft sees it.
 func TestHoldPlaceFollowsTheBriefedPath(t *testing.T) {
 	c := rehearsal(t, "jump-on-path", 1)
-	c.Injects.Injects[0].Onset = inject.Onset{After: inject.MarkPath, DelayTicks: 25000}
+	c.Injects.Injects[0].Onset = inject.Onset{After: inject.MarkPath, DelayTicks: 35000}
 	w, p := sim.Start(&c), nobody(t, &c)
 	worst, fastest, followed := 0.0, 0.0, 0
 	for w.Judge.Onset == judge.Never && w.Tick < 60000 {

@@ -146,6 +146,15 @@ func note(c *Conditions, w *World) {
 	judge.Note(&c.Drill, &w.Judge, &v)
 	if v.Looked {
 		w.Progress.Advance(&c.Plan, &w.Percept, &w.Hands)
+		w.heedStop()
+	}
+}
+
+// heedStop ends the run at the stop word or in a real emergency: at once, for
+// no reason given and without penalty.
+func (w *World) heedStop() {
+	if w.Hands.Call == hands.CallStop || w.Hands.Call == hands.CallRealWorld {
+		w.voidNow(VoidWithdrawn)
 	}
 }
 

@@ -92,11 +92,15 @@ func (f Faults) Error() string {
 	return strings.Join(lines, "\n")
 }
 
+// maxBytes bounds what is read of a log, so that a stream without end is
+// refused: hours of flight are far below it.
+const maxBytes = 256 << 20
+
 // Read reads a log; name is what its faults call it. The error is Faults: all
 // of them at once, up to twenty. Columns may stand in any order and further ones
 // are left aside. Text and times must be whole: no gaps, no missing numbers.
 func Read(name string, r io.Reader) (*Log, error) {
-	l := reader{log: Log{Name: name}, csv: csv.NewReader(skipMark(r))}
+	l := reader{log: Log{Name: name}, csv: csv.NewReader(skipMark(io.LimitReader(r, maxBytes)))}
 	l.csv.ReuseRecord = true
 	l.header()
 	for len(l.faults) < mostFaults && !l.stopped {

@@ -10,6 +10,7 @@ import (
 // frame is what one picture's work shares: the believed pose against the
 // keyframe in camera axes.
 type frame struct {
+	mount kernel.Mat3 // camera → body
 	rot   kernel.Mat3 // camera now → camera at the keyframe
 	back  kernel.Mat3 // and the other way
 	trans Vec3        // m, in the keyframe's camera axes
@@ -21,10 +22,11 @@ type frame struct {
 }
 
 func newFrame(p *Params, g *estimate.Guess) (f frame) {
-	m := mount(p.Tilt)
+	f.mount = mount(p.Tilt)
+	m := &f.mount
 	mt := m.Transpose()
 	r := g.Turn.Matrix()
-	rm := r.Mul(&m)
+	rm := r.Mul(m)
 	f.rot = mt.Mul(&rm)
 	f.back = f.rot.Transpose()
 	f.trans = mt.MulVec(g.TransB)
@@ -59,10 +61,10 @@ func (s *State) work(p *Params, sc *Scene, g *estimate.Guess, seed uint64, out *
 		}
 	}
 	if g.Live {
-		sum.weakest(p, g, &out.Sight)
+		sum.weakest(&f, g, &out.Sight)
 		sum.common(p.ScaleSigma)
 		sum.mounting(&f, p.MountSigma)
-		sum.rows(p, out)
+		sum.rows(&f, out)
 	}
 	if !g.Live {
 		out.Sight.WeakSigma = estimate.Blind
@@ -99,16 +101,37 @@ func (f *frame) compare(p *Params, t *Track, sum *info) (parallax float64, known
 		ex, ey = jx/j, jy/j
 	}
 	trans := known && !fresh
-	spread := t.Rho * t.Rel * j
-	w := 1 / math.Sqrt(float64(f.pix*f.pix)+float64(spread*spread))
-	if fresh {
-		w = 0 // what it says along the epipolar line has gone into the depth
+	if !fresh { // or what it says along the epipolar line has gone into the depth
+		spread := t.Rho * t.Rel * j
+		w := 1 / math.Sqrt(float64(f.pix*f.pix)+float64(spread*spread))
+		if w*f.pix > 0.03 { // below, it says nothing
+			z := w * (float64(ex*rx) + float64(ey*ry))
+			turn, move := lean(&y, w*inv, ux, uy, ex, ey, t.Rho)
+			if trans {
+				sum.row(&turn, &move, z)
+				sum.cross(&turn, &move, z, t.Rho*j*w)
+			} else {
+				sum.turnRow(&turn, z)
+			}
+		}
 	}
-	if w*f.pix > 0.03 { // below, it says nothing
-		sum.add(f, t, &y, inv, ux, uy, ex, ey, w, float64(ex*rx)+float64(ey*ry), t.Rho*j*w, trans)
+	z := (float64(ex*ry) - float64(ey*rx)) / f.pix
+	turn, move := lean(&y, inv/f.pix, ux, uy, -ey, ex, t.Rho)
+	if trans {
+		sum.row(&turn, &move, z)
+	} else {
+		sum.turnRow(&turn, z)
 	}
-	sum.add(f, t, &y, inv, ux, uy, -ey, ex, 1/f.pix, float64(ex*ry)-float64(ey*rx), 0, trans)
 	return t.Rho * j * p.Focal, known
+}
+
+// lean returns how the bearing (ux, uy) of y along the picture's direction
+// (ex, ey), times k·y.Z, depends on turn and translation.
+func lean(y *Vec3, k, ux, uy, ex, ey, rho float64) (turn, move Vec3) {
+	mx, my := float64(k*ex), float64(k*ey)
+	mz := -(float64(mx*ux) + float64(my*uy))
+	turn = Vec3{X: float64(my*y.Z) - float64(mz*y.Y), Y: float64(mz*y.X) - float64(mx*y.Z), Z: float64(mx*y.Y) - float64(my*y.X)}
+	return turn, Vec3{X: -float64(rho * mx), Y: -float64(rho * my), Z: -float64(rho * mz)}
 }
 
 // depth measures a track's depth by its parallax over the filter's baseline,

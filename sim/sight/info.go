@@ -7,52 +7,82 @@ import (
 	"lapwing/sim/estimate"
 )
 
-// info is the information of a picture on six numbers, the turn (0 … 2, camera
-// axes now) first and the translation (3 … 5, camera axes of the keyframe)
-// after it: lower half of Λ, row by row, and η = Σ Aᵀ·r, all for unit variance.
-// Beside it stands a seventh number, an error common to all depths.
+// info is the information of a picture on six numbers, the turn (0 … 2) first
+// and the translation (3 … 5) after it, both in the axes of the present camera:
+// lower half of Λ, row by row, and η = Σ Aᵀ·r, all for unit variance. Beside it
+// stands a seventh number, an error common to many tracks.
 type info struct {
-	l    [6][6]float64
+	l    [21]float64
 	eta  [6]float64
 	c    [6]float64 // cross terms with the common error
 	cc   float64
 	cEta float64
 }
 
-// add takes in one number: the residual z along the direction (ex, ey) of the
-// picture, weight w, and how it depends on turn and translation; common is how
-// it depends on the error common to all depths.
-func (n *info) add(f *frame, t *Track, y *Vec3, inv, ux, uy, ex, ey, w, z, common float64, trans bool) {
-	k := w * inv
-	m := Vec3{X: k * ex, Y: k * ey, Z: -k * (float64(ex*ux) + float64(ey*uy))}
-	turn := m.Cross(*y)
-	z *= w
-	var h [6]float64
-	h[0], h[1], h[2] = turn.X, turn.Y, turn.Z
-	last := 3
-	if trans {
-		g := f.rot.MulVec(m).Scale(-t.Rho)
-		h[3], h[4], h[5] = g.X, g.Y, g.Z
-		last = 6
-	}
-	for i := range last {
-		a := h[i]
-		n.eta[i] += float64(a * z)
-		for j := range i + 1 {
-			n.l[i][j] += float64(a * h[j])
-		}
-	}
-	if trans && common != 0 {
-		for i := range h {
-			n.c[i] += float64(common * h[i])
-		}
-		n.cc += float64(common * common)
-		n.cEta += float64(common * z)
-	}
+// at returns where element (i, j), j ≤ i, stands.
+func at(i, j int) int { return i*(i+1)/2 + j }
+
+// turnRow takes in a number z that depends on the turn alone, by a. It is
+// written out because, with row, it takes most of a picture's time.
+func (n *info) turnRow(a *Vec3, z float64) {
+	l := &n.l
+	l[0] += float64(a.X * a.X)
+	n.eta[0] += float64(a.X * z)
+	l[1] += float64(a.Y * a.X)
+	l[2] += float64(a.Y * a.Y)
+	n.eta[1] += float64(a.Y * z)
+	l[3] += float64(a.Z * a.X)
+	l[4] += float64(a.Z * a.Y)
+	l[5] += float64(a.Z * a.Z)
+	n.eta[2] += float64(a.Z * z)
 }
 
-// common takes the error common to all depths out of the information, by
-// Schur's complement. sigma is its standard deviation.
+// row takes in a number z that depends on the turn by a, on the translation by b.
+func (n *info) row(a, b *Vec3, z float64) {
+	l := &n.l
+	l[0] += float64(a.X * a.X)
+	n.eta[0] += float64(a.X * z)
+	l[1] += float64(a.Y * a.X)
+	l[2] += float64(a.Y * a.Y)
+	n.eta[1] += float64(a.Y * z)
+	l[3] += float64(a.Z * a.X)
+	l[4] += float64(a.Z * a.Y)
+	l[5] += float64(a.Z * a.Z)
+	n.eta[2] += float64(a.Z * z)
+	l[6] += float64(b.X * a.X)
+	l[7] += float64(b.X * a.Y)
+	l[8] += float64(b.X * a.Z)
+	l[9] += float64(b.X * b.X)
+	n.eta[3] += float64(b.X * z)
+	l[10] += float64(b.Y * a.X)
+	l[11] += float64(b.Y * a.Y)
+	l[12] += float64(b.Y * a.Z)
+	l[13] += float64(b.Y * b.X)
+	l[14] += float64(b.Y * b.Y)
+	n.eta[4] += float64(b.Y * z)
+	l[15] += float64(b.Z * a.X)
+	l[16] += float64(b.Z * a.Y)
+	l[17] += float64(b.Z * a.Z)
+	l[18] += float64(b.Z * b.X)
+	l[19] += float64(b.Z * b.Y)
+	l[20] += float64(b.Z * b.Z)
+	n.eta[5] += float64(b.Z * z)
+}
+
+// cross takes in how the same number depends on the common error.
+func (n *info) cross(a, b *Vec3, z, common float64) {
+	n.c[0] += float64(common * a.X)
+	n.c[1] += float64(common * a.Y)
+	n.c[2] += float64(common * a.Z)
+	n.c[3] += float64(common * b.X)
+	n.c[4] += float64(common * b.Y)
+	n.c[5] += float64(common * b.Z)
+	n.cc += float64(common * common)
+	n.cEta += float64(common * z)
+}
+
+// common takes the common error out of the information, by Schur's complement.
+// sigma is its standard deviation.
 func (n *info) common(sigma float64) {
 	if sigma == 0 {
 		return
@@ -61,7 +91,7 @@ func (n *info) common(sigma float64) {
 	for i := range 6 {
 		n.eta[i] -= float64(k * n.c[i] * n.cEta)
 		for j := range i + 1 {
-			n.l[i][j] -= float64(k * n.c[i] * n.c[j])
+			n.l[at(i, j)] -= float64(k * n.c[i] * n.c[j])
 		}
 	}
 }
@@ -76,16 +106,13 @@ func (n *info) mounting(f *frame, sigma float64) {
 		return
 	}
 	for _, axis := range [3]Vec3{{X: 1}, {Y: 1}, {Z: 1}} {
-		a, b := axis.Sub(f.back.MulVec(axis)), f.trans.Cross(axis)
+		a, b := axis.Sub(f.back.MulVec(axis)), f.back.MulVec(f.trans.Cross(axis))
 		g := [6]float64{a.X, a.Y, a.Z, b.X, b.Y, b.Z}
 		n.cc, n.cEta = 0, 0
 		for i := range 6 {
 			n.c[i] = 0
-			for j := range i + 1 {
-				n.c[i] += float64(n.l[i][j] * g[j])
-			}
-			for j := i + 1; j < 6; j++ {
-				n.c[i] += float64(n.l[j][i] * g[j])
+			for j := range 6 {
+				n.c[i] += float64(n.l[at(max(i, j), min(i, j))] * g[j])
 			}
 			n.cc += float64(g[i] * n.c[i])
 			n.cEta += float64(g[i] * n.eta[i])
@@ -97,51 +124,51 @@ func (n *info) mounting(f *frame, sigma float64) {
 // rows splits the information, Λ = U·D·Uᵀ with U unit lower triangular, into
 // rows √d·uᵀ with residuals (U⁻¹·η)/√d. Directions without information give no
 // row: nothing is inverted.
-func (n *info) rows(p *Params, out *estimate.Relative) {
-	m := mount(p.Tilt)
-	var u [6][6]float64
+func (n *info) rows(f *frame, out *estimate.Relative) {
+	forth := f.mount.Mul(&f.rot)
 	a, eta := n.l, n.eta
 	for k := range 6 {
-		d := a[k][k]
-		if !(d > 1e-9*n.l[k][k]) || d < 1e-6 {
+		d := a[at(k, k)]
+		if !(d > 1e-9*n.l[at(k, k)]) || d < 1e-6 {
 			continue
 		}
+		var u [6]float64
 		for i := k; i < 6; i++ {
-			u[i][k] = a[i][k] / d
+			u[i] = a[at(i, k)] / d
 		}
 		for i := k + 1; i < 6; i++ {
-			eta[i] -= float64(u[i][k] * eta[k])
+			eta[i] -= float64(u[i] * eta[k])
 			for j := k + 1; j <= i; j++ {
-				a[i][j] -= float64(u[i][k] * a[j][k])
+				a[at(i, j)] -= float64(u[i] * a[at(j, k)])
 			}
 		}
 		root := math.Sqrt(d)
 		r := out.Rows
 		out.Z[r] = eta[k] / root
-		out.Turn[r] = m.MulVec(Vec3{X: u[0][k], Y: u[1][k], Z: u[2][k]}.Scale(root))
-		out.Trans[r] = m.MulVec(Vec3{X: u[3][k], Y: u[4][k], Z: u[5][k]}.Scale(root))
+		out.Turn[r] = f.mount.MulVec(Vec3{X: u[0], Y: u[1], Z: u[2]}.Scale(root))
+		out.Trans[r] = forth.MulVec(Vec3{X: u[3], Y: u[4], Z: u[5]}.Scale(root))
 		out.Rows++
 	}
 }
 
 // weakest finds the direction of the translation known worst: the smallest
 // eigenvector of Λ with the turn taken out, by powers of its adjugate.
-func (n *info) weakest(p *Params, g *estimate.Guess, out *estimate.Sight) {
+func (n *info) weakest(f *frame, g *estimate.Guess, out *estimate.Sight) {
 	out.WeakSigma = estimate.Blind
 	a := n.l
 	for k := range 3 {
-		d := a[k][k]
+		d := a[at(k, k)]
 		if !(d > 1e-6) {
 			continue
 		}
 		for i := k + 1; i < 6; i++ {
-			u := a[i][k] / d
+			u := a[at(i, k)] / d
 			for j := k + 1; j <= i; j++ {
-				a[i][j] -= float64(u * a[j][k])
+				a[at(i, j)] -= float64(u * a[at(j, k)])
 			}
 		}
 	}
-	xx, yx, yy, zx, zy, zz := a[3][3], a[4][3], a[4][4], a[5][3], a[5][4], a[5][5]
+	xx, yx, yy, zx, zy, zz := a[at(3, 3)], a[at(4, 3)], a[at(4, 4)], a[at(5, 3)], a[at(5, 4)], a[at(5, 5)]
 	xy, xz, yz := float64(zx*zy)-float64(yx*zz), float64(yx*zy)-float64(zx*yy), float64(zx*yx)-float64(xx*zy)
 	adj := kernel.Mat3{
 		float64(yy*zz) - float64(zy*zy), xy, xz,
@@ -154,9 +181,7 @@ func (n *info) weakest(p *Params, g *estimate.Guess, out *estimate.Sight) {
 	}
 	s := kernel.Mat3{xx, yx, zx, yx, yy, zy, zx, zy, zz}
 	lambda := v.Dot(s.MulVec(v))
-	m := mount(p.Tilt)
-	key := g.QWB.Mul(g.Turn.Conj()) // body at the keyframe → room
-	out.WeakW = key.Rotate(m.MulVec(v))
+	out.WeakW = g.QWB.Rotate(f.mount.MulVec(v))
 	if lambda > 1/(estimate.Blind*estimate.Blind) {
 		out.WeakSigma = 1 / math.Sqrt(lambda)
 	}
