@@ -30,6 +30,7 @@ var mayImport = map[string]struct {
 	"sim/link":        {[]string{"dynamics/...", "sim/hands"}, "the link carries hands and nothing else"},
 	"sim/sense":       {[]string{"dynamics/..."}, "sensors read the truth"},
 	"sim/estimate":    {[]string{"dynamics/...", "sim/sense"}, "the estimate sees readings, never the truth"},
+	"sim/sight":       {[]string{"dynamics/...", "sim/estimate"}, "the camera reads the truth, its front end the filter's own baseline"},
 	"sim/safety":      {[]string{"dynamics/kernel", "sim/hands", "sim/link", "sim/estimate"}, "the watchman stands between link and law"},
 	"sim/path":        {[]string{"dynamics/..."}, "a path is geometry and time"},
 	"sim/inject":      {[]string{"dynamics/..."}, "injects know when and how much, not who suffers"},

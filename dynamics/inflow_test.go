@@ -62,7 +62,7 @@ func TestGlauert(t *testing.T) {
 // the same tick, and without steps.
 func TestVortexRing(t *testing.T) {
 	in := DefaultInput()
-	for _, x := range []float64{3, 0, -0.5, -1.5, -2} {
+	for _, x := range []float64{3, 0, -0.5, -1.5, -1.505, -2} {
 		assert.Equal(t, 1.0, ringRatio(&in, 0, x), "x = %v", x)
 	}
 	in.Tick = 17

@@ -20,6 +20,7 @@ type listed struct {
 	Craft     string   `json:"craft"`
 	Room      string   `json:"room"`
 	Briefing  []string `json:"briefing"`
+	Facts     []string `json:"facts"`
 	Standards []string `json:"standards"`
 	Expected  []string `json:"expected_actions"`
 }
@@ -72,7 +73,7 @@ func listScenarios(out io.Writer, asJSON bool) error {
 
 func line(b *scenarios.Bundle) listed {
 	return listed{b.Name, b.Title, b.Drill.Class.Words(), b.Drill.Announced, b.CraftName, b.RoomName,
-		b.Briefing, b.Standards, b.ExpectedActions}
+		b.Briefing, b.Facts(), b.Standards, b.ExpectedActions}
 }
 
 func showScenario(out io.Writer, name string, asJSON bool) error {
@@ -88,7 +89,7 @@ func showScenario(out io.Writer, name string, asJSON bool) error {
 		title string
 		lines []string
 	}{
-		{"Briefing", b.Briefing}, {"Conditions", b.Conditions}, {"Standards", b.Standards},
+		{"Briefing", b.Briefing}, {"Know this craft", b.Facts()}, {"Conditions", b.Conditions}, {"Standards", b.Standards},
 		{"Expected actions", b.ExpectedActions}, {"What is simulated wrongly", b.Artificialities},
 		{"What is not modelled", b.NotModelled},
 	} {

@@ -96,6 +96,18 @@ func DefaultSightParams() SightParams {
 	}
 }
 
+// DefaultSightedParams returns the filter for the default camera. It takes the
+// inertial sensors for noisier than they are, by the common practice of covering
+// what the model of motion leaves out, but much less so than DefaultParams: here
+// they must carry the scale. How unsure it is of its place is no reason to doubt
+// the camera, which gives none.
+func DefaultSightedParams() Params {
+	p := DefaultParams()
+	p.AccelNoise, p.GyroNoise = 0.01, 5e-4
+	p.Doubt.Sigma, p.Disagree.Sigma = 10, 30
+	return p
+}
+
 // StartSighted returns the filter of a craft standing level at posW (m, room
 // axes), heading yaw (rad), with no keyframe yet.
 func StartSighted(p *Params, posW kernel.Vec3, yaw float64) Sighted {

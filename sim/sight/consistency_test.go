@@ -73,6 +73,12 @@ func (f *flight) matched() {
 	p.AccelNoise, p.AccelWalk, p.StartAccelBias = sp.Accel.Noise, sp.Accel.Walk, sp.Accel.Start
 	p.RangeSigma = sp.RangeSigma
 	f.reset()
+	f.astray()
+}
+
+// astray starts the filter off the truth by an error drawn from its P0.
+func (f *flight) astray() {
+	p := &f.params
 	b := &f.belief.Belief
 	draw := func(name string) vec { return kernel.Normal3(f.seed, kernel.NewStream(name), 0, 0) }
 	b.PosW = b.PosW.AddScaled(p.StartPos, draw("pos"))

@@ -51,7 +51,7 @@ func hall(x, y, z float64) (p dynamics.Place) {
 
 func newFlight(c course, place dynamics.Place, decor sight.Decor, seed uint64) *flight {
 	f := &flight{course: c, place: place, seed: seed, sense: sense.DefaultParams(), camera: sight.DefaultParams(),
-		params: sightedParams(), sp: estimate.DefaultSightParams()}
+		params: estimate.DefaultSightedParams(), sp: estimate.DefaultSightParams()}
 	sight.Draw(&f.scene, &f.place, &decor, seed)
 	f.sensors, f.parked = f.look, 3000
 	f.reset()
@@ -69,13 +69,6 @@ func (f *flight) reset() {
 	f.belief = estimate.StartSighted(&f.params, f.craft.PosW, f.craft.QWB.Yaw())
 	f.belief.Belief.VelW = f.craft.VelW
 	f.belief.Belief.QWB = f.craft.QWB
-}
-
-// sightedParams is the filter that these flights use.
-func sightedParams() estimate.Params {
-	p := estimate.DefaultParams()
-	p.AccelNoise, p.GyroNoise = 0.02, 5e-4
-	return p
 }
 
 const h = 1e-3

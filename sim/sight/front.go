@@ -18,6 +18,7 @@ type frame struct {
 	base  float64     // share, uncertainty of the distance: σ_b/b, large where b is small
 	turn  float64     // rad, uncertainty of the turn
 	deep  float64     // the same for a depth, squared, for the difference of two
+	sharp float64     // 1 over pix
 	pix   float64     // bearing noise as taken, 1 (px over focal length)
 }
 
@@ -34,7 +35,7 @@ func newFrame(p *Params, g *estimate.Guess) (f frame) {
 	f.base = g.Sigma / max(g.TransB.Norm(), 1e-6)
 	f.deep = float64(2*p.DepthSigma*p.DepthSigma) / float64(p.Focal*p.Focal)
 	f.turn = g.TurnSigma
-	f.pix = p.PixelSigma / p.Focal
+	f.pix, f.sharp = p.PixelSigma/p.Focal, p.Focal/p.PixelSigma
 	return f
 }
 
@@ -92,13 +93,14 @@ func (f *frame) compare(p *Params, t *Track, sum *info) (parallax float64, known
 	jx := -float64((f.away.X - float64(ux*f.away.Z)) * inv) // of the bearing on the inverse depth
 	jy := -float64((f.away.Y - float64(uy*f.away.Z)) * inv)
 	jj := float64(jx*jx) + float64(jy*jy)
-	j := math.Sqrt(jj)
 
 	fresh := f.depth(t, jx, jy, jj, rx, ry)
 	known = t.Rel <= p.KnownBelow
-	ex, ey := 1.0, 0.0
-	if j > 1e-9 {
-		ex, ey = jx/j, jy/j
+	j, ex, ey := 0.0, 1.0, 0.0
+	if jj > 1e-18 {
+		j = math.Sqrt(jj)
+		k := 1 / j
+		ex, ey = float64(jx*k), float64(jy*k)
 	}
 	trans := known && !fresh
 	if !fresh { // or what it says along the epipolar line has gone into the depth
@@ -115,8 +117,8 @@ func (f *frame) compare(p *Params, t *Track, sum *info) (parallax float64, known
 			}
 		}
 	}
-	z := (float64(ex*ry) - float64(ey*rx)) / f.pix
-	turn, move := lean(&y, inv/f.pix, ux, uy, -ey, ex, t.Rho)
+	z := (float64(ex*ry) - float64(ey*rx)) * f.sharp
+	turn, move := lean(&y, inv*f.sharp, ux, uy, -ey, ex, t.Rho)
 	if trans {
 		sum.row(&turn, &move, z)
 	} else {
@@ -138,7 +140,8 @@ func lean(y *Vec3, k, ux, uy, ex, ey, rho float64) (turn, move Vec3) {
 // where that gives it clearly better than it is known. What it then is, errors
 // and all, it stays. It tells whether it did.
 func (f *frame) depth(t *Track, jx, jy, jj, rx, ry float64) bool {
-	if f.relSq(t.Rho, jj) > float64(0.5*t.Rel*t.Rel) {
+	// As relSq(t.Rho, jj) > ½·Rel², without its division.
+	if f.deep+float64(f.turn*f.turn) > (float64(0.5*t.Rel*t.Rel)-float64(f.base*f.base))*t.Rho*t.Rho*jj {
 		return false
 	}
 	rho := t.Rho + (float64(jx*rx)+float64(jy*ry))/jj

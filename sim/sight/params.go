@@ -68,7 +68,7 @@ func DefaultParams() Params {
 
 		Tracked: MaxTracks, SearchEvery: 5,
 		PixelSigma: 1.5,
-		DepthSigma: 0.7,
+		DepthSigma: 1,
 		Guess:      1.0 / 3,
 		KnownBelow: 0.3,
 		ScaleSigma: 0.3,

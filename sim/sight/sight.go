@@ -96,7 +96,7 @@ func Start(p *Params, seed uint64) State {
 // Look takes a picture where one is due and gives the result of the one before
 // where that is. guess is what the filter believes of it.
 func Look(p *Params, sc *Scene, s *State, craft *dynamics.State, guess *estimate.Guess, f *Faults, seed uint64, tick int64, out *estimate.Relative) {
-	*out = estimate.Relative{}
+	out.Exposed, out.New, out.Rekey, out.Rows = false, false, false, 0
 	if s.Wait && tick >= s.Due {
 		s.Wait = false
 		out.New = true

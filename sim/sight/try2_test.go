@@ -53,20 +53,37 @@ func TestAblate(t *testing.T) {
 	_ = perfect
 	ablate([]variant{
 		{"base", base},
-		{"deep 1", with(func(f *flight) { f.camera.DepthSigma = 1 })},
-		{"deep 1.5", with(func(f *flight) { f.camera.DepthSigma = 1.5 })},
-		{"px 1", with(func(f *flight) { f.camera.PixelSigma = 1 })},
-		{"px 1 deep 1", with(func(f *flight) { f.camera.PixelSigma = 1; f.camera.DepthSigma = 1 })},
-		{"gyro 1e-3", with(func(f *flight) { f.params.GyroNoise = 1e-3 })},
-		{"acc 1e-2", with(func(f *flight) { f.params.AccelNoise = 1e-2 })},
-		{"acc 1e-2 gyro 1e-3", with(func(f *flight) { f.params.AccelNoise = 1e-2; f.params.GyroNoise = 1e-3 })},
-		{"scale .15", with(func(f *flight) { f.camera.ScaleSigma = .15 })},
-		{"par 40", with(func(f *flight) { f.camera.KeyParallax = 40 })},
-		{"par 90", with(func(f *flight) { f.camera.KeyParallax = 90 })},
-	}, 10, 85)
+		{"px 2", with(func(f *flight) { f.camera.PixelSigma = 2 })},
+		{"px 2 acc .015", with(func(f *flight) { f.camera.PixelSigma = 2; f.params.AccelNoise = .015 })},
+		{"px 2 scale .2", with(func(f *flight) { f.camera.PixelSigma = 2; f.camera.ScaleSigma = .2 })},
+	}, 16, 85)
 }
 
 func quietAll(f *flight) {
 	c := &f.camera
 	c.Noise, c.Walk, c.FocalError, c.MountError, c.TimeError = 0, 0, 0, 0, 0
+}
+
+func TestBiased(t *testing.T) {
+	for _, px := range []float64{1, 1.5, 2, 3} {
+		for _, acc := range []float64{0.01, 0.015, 0.02} {
+			n15, n9, n3 := 0.0, 0.0, 0.0
+			k := 0.0
+			for seed := range uint64(8) {
+				f := newFlight(wander, hall(8, 6, 3.5), sight.RichDecor(), seed)
+				f.camera.PixelSigma, f.params.AccelNoise = px, acc
+				f.reset()
+				f.astray()
+				f.fly(8000)
+				for range 40 {
+					f.fly(1000)
+					n15 += f.nees(t, 15)
+					n9 += f.nees(t, 9)
+					n3 += f.nees(t, 3)
+					k++
+				}
+			}
+			fmt.Printf("px %.1f acc %.3f: NEES/n 15: %.2f 9: %.2f 3: %.2f\n", px, acc, n15/k/15, n9/k/9, n3/k/3)
+		}
+	}
 }
