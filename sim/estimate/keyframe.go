@@ -8,14 +8,13 @@ import (
 
 // takeRelative gates a picture and updates with its rows, then makes it the
 // keyframe where the front end asks for that. A picture outside the gate leaves
-// nothing behind; after Reaccept of them in a row the keyframe is taken for
-// wrong and replaced.
+// nothing behind; after Reaccept of them in a row the front end is asked for a
+// new keyframe (Guess.Refused).
 func takeRelative(p *Params, sp *SightParams, s *Sighted, rel *Relative) {
 	if !s.Shot.Live {
 		return
 	}
 	s.Sight = rel.Sight
-	rekey := rel.Rekey
 	if s.Clone.Live && rel.Rows > 0 {
 		before, kept := s.Cov, s.Belief
 		var dx Delta
@@ -25,7 +24,6 @@ func takeRelative(p *Params, sp *SightParams, s *Sighted, rel *Relative) {
 		if nis > sp.Gate {
 			s.Cov = before
 			s.Rejected++
-			rekey = rekey || s.Rejected >= sp.Reaccept
 		} else {
 			s.Rejected = 0
 			inject(&s.State, &dx)
@@ -36,8 +34,11 @@ func takeRelative(p *Params, sp *SightParams, s *Sighted, rel *Relative) {
 			}
 		}
 	}
-	if rekey {
+	if rel.Rekey {
 		s.rekey()
+		if s.Rejected >= sp.Reaccept {
+			s.Rejected = 0
+		}
 	}
 }
 

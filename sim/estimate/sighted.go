@@ -1,6 +1,9 @@
 package estimate
 
 import (
+	"errors"
+	"fmt"
+
 	"lapwing/dynamics"
 	"lapwing/dynamics/kernel"
 	"lapwing/sim/sense"
@@ -67,9 +70,10 @@ type Guess struct {
 	Live      bool        // there is a keyframe
 	TransB    kernel.Vec3 // m, keyframe's body axes
 	Turn      kernel.Quat // body at the exposure → body at the keyframe
-	Sigma     float64     // m, one standard deviation of the distance
+	Sigma     float64     // m, one standard deviation of the translation, all axes together
 	TurnSigma float64     // rad, one standard deviation of the turn, mean of the axes
 	QWB       kernel.Quat // believed attitude at the exposure
+	Refused   bool        // so many pictures in a row were refused that keyframe and depths are not to be trusted
 }
 
 // SightParams is how the filter treats relative poses.
@@ -96,6 +100,23 @@ func DefaultSightParams() SightParams {
 	}
 }
 
+// Validate reports every value outside its range.
+func (p *SightParams) Validate() error {
+	var errs []error
+	check := func(name string, v float64, ok bool, want string) {
+		if !ok || !kernel.IsFinite(v) {
+			errs = append(errs, fmt.Errorf("%s is %g, must be %s", name, v, want))
+		}
+	}
+	check("Gate", p.Gate, p.Gate > 6, "above 6")
+	check("Reaccept", float64(p.Reaccept), p.Reaccept >= 1, "1 or more")
+	check("FixSigma", p.FixSigma, p.FixSigma > 0, "above 0")
+	check("FixTracks", float64(p.FixTracks), p.FixTracks >= 3, "3 or more")
+	check("StillMotion", p.StillMotion, p.StillMotion > 0, "above 0")
+	check("StillSigma", p.StillSigma, p.StillSigma > 0, "above 0")
+	return errors.Join(errs...)
+}
+
 // DefaultSightedParams returns the filter for the default camera. It takes the
 // inertial sensors for noisier than they are, by the common practice of covering
 // what the model of motion leaves out, but much less so than DefaultParams: here
@@ -115,8 +136,9 @@ func StartSighted(p *Params, posW kernel.Vec3, yaw float64) Sighted {
 }
 
 // Guess returns what the front end needs of the filter.
-func (s *Sighted) Guess() (g Guess) {
+func (s *Sighted) Guess(sp *SightParams) (g Guess) {
 	g.QWB = s.Shot.QWB
+	g.Refused = s.Rejected >= sp.Reaccept
 	if !s.Clone.Live || !s.Shot.Live {
 		return g
 	}
@@ -124,10 +146,8 @@ func (s *Sighted) Guess() (g Guess) {
 	g.Live = true
 	g.TransB = s.Clone.QWB.RotateInv(d)
 	g.Turn = s.Clone.QWB.Conj().Mul(s.Shot.QWB)
-	n := d.Unit(kernel.Vec3{X: 1})
 	c := &s.Cov
-	v := n.Dot(c[pp].MulVec(n)) + n.Dot(c[cc].MulVec(n)) - float64(2*n.Dot(c[pc].MulVec(n)))
-	g.Sigma = sqrtOrZero(v)
+	g.Sigma = sqrtOrZero(trace(&c[pp]) + trace(&c[cc]) - float64(2*trace(&c[pc])))
 	// The turn's error is att₀ − Rᵀ·att_K; of its covariance only the trace counts.
 	tau, turn := s.since(s.Belief.QWB)
 	back := g.Turn.Matrix()

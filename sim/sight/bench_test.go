@@ -41,18 +41,18 @@ func (t *taped) rewind() {
 	t.sight, t.belief, t.tick = t.from.sight, t.from.belief, t.from.tick
 }
 
-// tick moves camera and filter on by one tick.
+// step moves camera and filter on by one tick.
 func (t *taped) step() {
 	if t.at == len(t.craft) {
 		t.rewind()
 	}
 	t.flight.tick++
-	if t.flight.tick%40 == 30 {
-		guess := t.belief.Guess()
-		sight.Look(&t.camera, &t.scene, &t.sight, &t.craft[t.at], &guess, &t.faults, t.seed, t.flight.tick, &t.rel)
-	} else {
-		sight.Look(&t.camera, &t.scene, &t.sight, &t.craft[t.at], nil, &t.faults, t.seed, t.flight.tick, &t.rel)
+	var guess *estimate.Guess
+	if t.sight.Arrives(t.flight.tick) {
+		g := t.belief.Guess(&t.sp)
+		guess = &g
 	}
+	sight.Look(&t.camera, &t.scene, &t.sight, &t.craft[t.at], guess, &t.faults, t.seed, t.flight.tick, &t.rel)
 	estimate.FuseSighted(&t.params, &t.sp, &t.belief, &t.read[t.at], &t.rel, false, t.flight.tick)
 	t.at++
 }

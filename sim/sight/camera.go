@@ -57,14 +57,14 @@ func (v *view) see(p *Params, sc *Scene, l *Landmark, margin float64) (x, y floa
 		return 0, 0, false
 	}
 	x, y = c.X/c.Z, c.Y/c.Z
-	if math.Abs(x)*p.Focal > 0.5*p.Width-margin || math.Abs(y)*p.Focal > 0.5*p.Height-margin {
+	if float64(math.Abs(x)*p.Focal)+margin > 0.5*p.Width || float64(math.Abs(y)*p.Focal)+margin > 0.5*p.Height {
 		return x, y, false
 	}
 	sight := -d.Dot(l.NormalW)
 	if sight <= 0 || float64(sight*sight) < float64(p.Facing*p.Facing)*d.NormSq() {
 		return x, y, false
 	}
-	if v.lit(sc, l)*l.Contrast < p.Lit || v.blur(p, &c, x, y) > p.BlurMax {
+	if v.lit(sc, l)*l.Contrast < p.Lit || v.blurSq(p, &c, x, y) > p.BlurMax*p.BlurMax {
 		return x, y, false
 	}
 	return x, y, !sc.hidden(v.posW, l.PosW)
@@ -79,12 +79,13 @@ func (v *view) lit(sc *Scene, l *Landmark) float64 {
 	return sum * v.light
 }
 
-// blur returns how far (px) the image of c moves during the exposure.
-func (v *view) blur(p *Params, c *Vec3, x, y float64) float64 {
+// blurSq returns how far (px, squared) the image of c moves during the exposure.
+func (v *view) blurSq(p *Params, c *Vec3, x, y float64) float64 {
 	move := c.Cross(v.omegaC).Sub(v.velC)
 	dx := (move.X - float64(x*move.Z)) / c.Z
 	dy := (move.Y - float64(y*move.Z)) / c.Z
-	return p.Focal * p.Exposure * math.Sqrt(float64(dx*dx)+float64(dy*dy))
+	k := p.Focal * p.Exposure
+	return k * k * (float64(dx*dx) + float64(dy*dy))
 }
 
 // white2 returns two independent numbers of mean 0 and variance 1, nearly

@@ -129,23 +129,30 @@ func (f *flight) fly(n int) {
 func (f *flight) look() {
 	none := sense.Faults{FixesLost: true}
 	sense.Read(&f.sense, &f.sensed, &f.craft, &f.place, f.seed, f.tick, &none, &f.read)
-	guess := f.belief.Guess()
+	var guess estimate.Guess
+	if f.sight.Arrives(f.tick) {
+		guess = f.belief.Guess(&f.sp)
+	}
 	sight.Look(&f.camera, &f.scene, &f.sight, &f.craft, &guess, &f.faults, f.seed, f.tick, &f.rel)
 	estimate.FuseSighted(&f.params, &f.sp, &f.belief, &f.read, &f.rel, f.tick < f.parked, f.tick)
 }
 
-func (f *flight) off() vec { return f.belief.Belief.PosW.Sub(f.craft.PosW) }
-
-func (f *flight) offAtt() float64 {
-	return f.belief.Belief.QWB.Conj().Mul(f.craft.QWB).Log().Norm()
+// quiet takes every error out of sensors and camera.
+func (f *flight) quiet() {
+	f.sense.Gyro, f.sense.Accel = sense.Inertial{Limit: 100}, sense.Inertial{Limit: 500}
+	f.sense.RangeSigma = 0
+	c := &f.camera
+	c.Noise, c.Walk, c.FocalError, c.MountError, c.TimeError = 0, 0, 0, 0, 0
+	f.reset()
 }
+
+func (f *flight) off() vec { return f.belief.Belief.PosW.Sub(f.craft.PosW) }
 
 // sample is one instant of a flight.
 type sample struct {
-	pos, est      vec
-	yaw, estYaw   float64
-	dist          float64
-	tracks, known int
+	pos, est    vec
+	yaw, estYaw float64
+	dist        float64
 }
 
 // record flies for a time (s) and samples at 20 Hz.
@@ -156,7 +163,7 @@ func (f *flight) record(seconds float64) (out []sample) {
 		f.fly(50)
 		dist += f.craft.PosW.Sub(from).Norm()
 		b := &f.belief.Belief
-		out = append(out, sample{f.craft.PosW, b.PosW, f.craft.QWB.Yaw(), b.QWB.Yaw(), dist, f.belief.Sight.Tracks, f.belief.Sight.Known})
+		out = append(out, sample{f.craft.PosW, b.PosW, f.craft.QWB.Yaw(), b.QWB.Yaw(), dist})
 	}
 	return out
 }

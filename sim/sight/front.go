@@ -10,16 +10,18 @@ import (
 // frame is what one picture's work shares: the believed pose against the
 // keyframe in camera axes.
 type frame struct {
-	mount kernel.Mat3 // camera → body
-	rot   kernel.Mat3 // camera now → camera at the keyframe
-	back  kernel.Mat3 // and the other way
-	trans Vec3        // m, in the keyframe's camera axes
-	away  Vec3        // m, the same in the present camera's axes
-	base  float64     // share, uncertainty of the distance: σ_b/b, large where b is small
-	turn  float64     // rad, uncertainty of the turn
-	deep  float64     // the same for a depth, squared, for the difference of two
-	sharp float64     // 1 over pix
-	pix   float64     // bearing noise as taken, 1 (px over focal length)
+	mount  kernel.Mat3 // camera → body
+	rot    kernel.Mat3 // camera now → camera at the keyframe
+	back   kernel.Mat3 // and the other way
+	trans  Vec3        // m, in the keyframe's camera axes
+	away   Vec3        // m, the same in the present camera's axes
+	base   float64     // share, uncertainty of the distance: σ_b/b, large where b is small
+	turn   float64     // rad, uncertainty of the turn
+	deep   float64     // the same for a depth, squared, for the difference of two
+	sigma  float64     // m, uncertainty of the translation
+	common float64     // m, by which it moves all tracks of unknown depth together
+	sharp  float64     // 1 over pix
+	pix    float64     // bearing noise as taken, 1 (px over focal length)
 }
 
 func newFrame(p *Params, g *estimate.Guess) (f frame) {
@@ -34,6 +36,8 @@ func newFrame(p *Params, g *estimate.Guess) (f frame) {
 	f.away = f.back.MulVec(f.trans)
 	f.base = g.Sigma / max(g.TransB.Norm(), 1e-6)
 	f.deep = float64(2*p.DepthSigma*p.DepthSigma) / float64(p.Focal*p.Focal)
+	f.sigma = g.Sigma
+	f.common = math.Sqrt(float64(g.Sigma*g.Sigma) + g.TransB.NormSq())
 	f.turn = g.TurnSigma
 	f.pix, f.sharp = p.PixelSigma/p.Focal, p.Focal/p.PixelSigma
 	return f
@@ -42,7 +46,7 @@ func newFrame(p *Params, g *estimate.Guess) (f frame) {
 // work compares the picture with the keyframe.
 func (s *State) work(p *Params, sc *Scene, g *estimate.Guess, seed uint64, out *estimate.Relative) {
 	f := newFrame(p, g)
-	var sum info
+	var sum, far info // of tracks of known depth and of the others
 	parallax, motion, known, live := 0.0, 0.0, 0, 0
 	for i := range s.Tracks {
 		t := &s.Tracks[i]
@@ -55,114 +59,158 @@ func (s *State) work(p *Params, sc *Scene, g *estimate.Guess, seed uint64, out *
 		}
 		dx, dy := t.X-t.AX, t.Y-t.AY
 		motion += float64(dx*dx) + float64(dy*dy)
-		px, isKnown := f.compare(p, t, &sum)
+		px, isKnown := f.compare(p, t, &sum, &far)
 		parallax += px
 		if isKnown {
 			known++
 		}
 	}
+	out.Sight.WeakSigma = estimate.Blind
 	if g.Live {
 		sum.weakest(&f, g, &out.Sight)
 		sum.common(p.ScaleSigma)
+		far.turnOnly(f.common)
+		sum.join(&far)
 		sum.mounting(&f, p.MountSigma)
 		sum.rows(&f, out)
 	}
-	if !g.Live {
-		out.Sight.WeakSigma = estimate.Blind
-	}
 	out.Sight.Tracks, out.Sight.Known = live, known
 	out.Sight.Motion = p.Focal * math.Sqrt(0.5*motion/max(float64(live), 1))
-	if s.wantsKey(p, g, live, parallax) {
+	if s.wantsKey(p, g, live, known, parallax) {
 		out.Rekey = true
 		s.rekey(p, sc, g, &f, seed)
+	}
+}
+
+// seen is a track in the picture: where the filter expects it, what was
+// measured, and how the bearing depends on the inverse depth.
+type seen struct {
+	y      Vec3    // along the expected line of sight, present camera's axes
+	inv    float64 // 1 over y.Z
+	ux, uy float64 // expected bearing
+	rx, ry float64 // measured less expected
+	jx, jy float64 // derivative of the bearing, along the epipolar line
+	jj     float64 // its square
+	ex, ey float64 // unit, along it
+	j      float64 // its length
+}
+
+// expect fills o for track t at inverse depth rho; false where that would lie
+// behind the camera.
+func (f *frame) expect(t *Track, rho float64, o *seen) bool {
+	o.y = f.back.MulVec(Vec3{X: t.AX, Y: t.AY, Z: 1}.AddScaled(-rho, f.trans))
+	if o.y.Z < 0.05 {
+		return false
+	}
+	o.inv = 1 / o.y.Z
+	o.ux, o.uy = float64(o.y.X*o.inv), float64(o.y.Y*o.inv)
+	o.rx, o.ry = t.X-o.ux, t.Y-o.uy
+	o.jx = -float64((f.away.X - float64(o.ux*f.away.Z)) * o.inv)
+	o.jy = -float64((f.away.Y - float64(o.uy*f.away.Z)) * o.inv)
+	o.jj = float64(o.jx*o.jx) + float64(o.jy*o.jy)
+	return true
+}
+
+// split gives the directions along and across the epipolar line.
+func (o *seen) split() {
+	o.j, o.ex, o.ey = 0, 1, 0
+	if o.jj > 1e-18 {
+		o.j = math.Sqrt(o.jj)
+		k := 1 / o.j
+		o.ex, o.ey = float64(o.jx*k), float64(o.jy*k)
 	}
 }
 
 // compare takes in one track: its depth where this picture tells it better
 // than any before, and its part of the information. It returns the parallax
 // (px) against the keyframe.
-func (f *frame) compare(p *Params, t *Track, sum *info) (parallax float64, known bool) {
-	a := Vec3{X: t.AX, Y: t.AY, Z: 1}
-	y := f.back.MulVec(a.AddScaled(-t.Rho, f.trans))
-	if y.Z < 0.05 {
+func (f *frame) compare(p *Params, t *Track, sum, far *info) (parallax float64, known bool) {
+	var o seen
+	if !f.expect(t, t.Rho, &o) {
 		return 0, false
 	}
-	inv := 1 / y.Z
-	ux, uy := float64(y.X*inv), float64(y.Y*inv)
-	rx, ry := t.X-ux, t.Y-uy
-	jx := -float64((f.away.X - float64(ux*f.away.Z)) * inv) // of the bearing on the inverse depth
-	jy := -float64((f.away.Y - float64(uy*f.away.Z)) * inv)
-	jj := float64(jx*jx) + float64(jy*jy)
-
-	fresh := f.depth(t, jx, jy, jj, rx, ry)
+	fresh := f.depth(t, &o)
+	o.split()
 	known = t.Rel <= p.KnownBelow
-	j, ex, ey := 0.0, 1.0, 0.0
-	if jj > 1e-18 {
-		j = math.Sqrt(jj)
-		k := 1 / j
-		ex, ey = float64(jx*k), float64(jy*k)
-	}
-	trans := known && !fresh
-	if !fresh { // or what it says along the epipolar line has gone into the depth
-		spread := t.Rho * t.Rel * j
-		w := 1 / math.Sqrt(float64(f.pix*f.pix)+float64(spread*spread))
-		if w*f.pix > 0.03 { // below, it says nothing
-			z := w * (float64(ex*rx) + float64(ey*ry))
-			turn, move := lean(&y, w*inv, ux, uy, ex, ey, t.Rho)
-			if trans {
-				sum.row(&turn, &move, z)
-				sum.cross(&turn, &move, z, t.Rho*j*w)
-			} else {
-				sum.turnRow(&turn, z)
-			}
-		}
-	}
-	z := (float64(ex*ry) - float64(ey*rx)) * f.sharp
-	turn, move := lean(&y, inv*f.sharp, ux, uy, -ey, ex, t.Rho)
-	if trans {
-		sum.row(&turn, &move, z)
+	if known && !fresh {
+		f.addKnown(t, &o, sum)
 	} else {
-		sum.turnRow(&turn, z)
+		f.addUnknown(t, &o, far, fresh)
 	}
-	return t.Rho * j * p.Focal, known
+	return t.Rho * o.j * p.Focal, known
 }
 
-// lean returns how the bearing (ux, uy) of y along the picture's direction
-// (ex, ey), times k·y.Z, depends on turn and translation.
-func lean(y *Vec3, k, ux, uy, ex, ey, rho float64) (turn, move Vec3) {
+// addKnown takes in a track of known depth: its two numbers, along the epipolar
+// line with the depth marginalised, and across it.
+func (f *frame) addKnown(t *Track, o *seen, sum *info) {
+	spread := t.Rho * t.Rel * o.j
+	w := 1 / math.Sqrt(float64(f.pix*f.pix)+float64(spread*spread))
+	z := w * (float64(o.ex*o.rx) + float64(o.ey*o.ry))
+	turn, move := o.lean(w, o.ex, o.ey, t.Rho)
+	sum.row(&turn, &move, z)
+	sum.cross(&turn, &move, z, t.Rho*o.j*w)
+
+	z = (float64(o.ex*o.ry) - float64(o.ey*o.rx)) * f.sharp
+	turn, move = o.lean(f.sharp, -o.ey, o.ex, t.Rho)
+	sum.row(&turn, &move, z)
+}
+
+// addUnknown takes in a track of unknown depth as a point at infinity. What an
+// uncertain translation moves it by counts as noise of its own; what that moves
+// all of them by, together, is taken out of their sum (info.turnOnly). Where its
+// depth has just been measured with this picture (fresh), what it says along
+// the epipolar line has gone into that.
+func (f *frame) addUnknown(t *Track, o *seen, sum *info, fresh bool) {
+	slip := t.Rho * f.sigma
+	noise := float64(f.pix*f.pix) + float64(slip*slip)
+	spread := t.Rho * t.Rel * o.j
+	if along := noise + float64(spread*spread); !fresh && along < 900*noise { // beyond, it says nothing
+		w := 1 / math.Sqrt(along)
+		turn, move := o.lean(w, o.ex, o.ey, t.Rho)
+		sum.row(&turn, &move, w*(float64(o.ex*o.rx)+float64(o.ey*o.ry)))
+	}
+	w := 1 / math.Sqrt(noise)
+	turn, move := o.lean(w, -o.ey, o.ex, t.Rho)
+	sum.row(&turn, &move, w*(float64(o.ex*o.ry)-float64(o.ey*o.rx)))
+}
+
+// lean returns how the bearing along the picture's direction (ex, ey), times w,
+// depends on turn and translation, both in the present camera's axes.
+func (o *seen) lean(w, ex, ey, rho float64) (turn, move Vec3) {
+	k, y := w*o.inv, &o.y
 	mx, my := float64(k*ex), float64(k*ey)
-	mz := -(float64(mx*ux) + float64(my*uy))
+	mz := -(float64(mx*o.ux) + float64(my*o.uy))
 	turn = Vec3{X: float64(my*y.Z) - float64(mz*y.Y), Y: float64(mz*y.X) - float64(mx*y.Z), Z: float64(mx*y.Y) - float64(my*y.X)}
 	return turn, Vec3{X: -float64(rho * mx), Y: -float64(rho * my), Z: -float64(rho * mz)}
 }
 
+// Depths that are believed.
+const (
+	leastRho = 1.0 / 30 // 1/m
+	mostRho  = 5.0      // 1/m
+)
+
 // depth measures a track's depth by its parallax over the filter's baseline,
 // where that gives it clearly better than it is known. What it then is, errors
-// and all, it stays. It tells whether it did.
-func (f *frame) depth(t *Track, jx, jy, jj, rx, ry float64) bool {
+// and all, it stays. It tells whether it did, and then o is of the new depth.
+func (f *frame) depth(t *Track, o *seen) bool {
 	// As relSq(t.Rho, jj) > ½·Rel², without its division.
-	if f.deep+float64(f.turn*f.turn) > (float64(0.5*t.Rel*t.Rel)-float64(f.base*f.base))*t.Rho*t.Rho*jj {
+	if f.deep+float64(f.turn*f.turn) > (float64(0.5*t.Rel*t.Rel)-float64(f.base*f.base))*t.Rho*t.Rho*o.jj {
 		return false
 	}
-	rho := t.Rho + (float64(jx*rx)+float64(jy*ry))/jj
-	for range 3 {
-		y := f.back.MulVec(Vec3{X: t.AX, Y: t.AY, Z: 1}.AddScaled(-rho, f.trans))
-		if y.Z < 0.05 {
+	rho, at := t.Rho, *o
+	for range 4 { // Newton's steps along the epipolar line
+		rho += (float64(at.jx*at.rx) + float64(at.jy*at.ry)) / at.jj
+		if rho < leastRho || rho > mostRho || !f.expect(t, rho, &at) {
 			return false
 		}
-		inv := 1 / y.Z
-		ux, uy := float64(y.X*inv), float64(y.Y*inv)
-		jx = -float64((f.away.X - float64(ux*f.away.Z)) * inv)
-		jy = -float64((f.away.Y - float64(uy*f.away.Z)) * inv)
-		jj = float64(jx*jx) + float64(jy*jy)
-		rho += (float64(jx*(t.X-ux)) + float64(jy*(t.Y-uy))) / jj
 	}
-	rho = kernel.Clamp(rho, 1.0/30, 5)
-	rel := f.relSq(rho, jj)
+	rel := f.relSq(rho, at.jj)
 	if rel > float64(0.5*t.Rel*t.Rel) {
 		return false
 	}
 	t.Rho, t.Rel = rho, math.Sqrt(rel)
+	*o = at
 	return true
 }
 

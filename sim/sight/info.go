@@ -22,22 +22,8 @@ type info struct {
 // at returns where element (i, j), j ≤ i, stands.
 func at(i, j int) int { return i*(i+1)/2 + j }
 
-// turnRow takes in a number z that depends on the turn alone, by a. It is
-// written out because, with row, it takes most of a picture's time.
-func (n *info) turnRow(a *Vec3, z float64) {
-	l := &n.l
-	l[0] += float64(a.X * a.X)
-	n.eta[0] += float64(a.X * z)
-	l[1] += float64(a.Y * a.X)
-	l[2] += float64(a.Y * a.Y)
-	n.eta[1] += float64(a.Y * z)
-	l[3] += float64(a.Z * a.X)
-	l[4] += float64(a.Z * a.Y)
-	l[5] += float64(a.Z * a.Z)
-	n.eta[2] += float64(a.Z * z)
-}
-
-// row takes in a number z that depends on the turn by a, on the translation by b.
+// row takes in a number z that depends on the turn by a, on the translation by
+// b. It is written out because it takes much of a picture's time.
 func (n *info) row(a, b *Vec3, z float64) {
 	l := &n.l
 	l[0] += float64(a.X * a.X)
@@ -93,6 +79,37 @@ func (n *info) common(sigma float64) {
 		for j := range i + 1 {
 			n.l[at(i, j)] -= float64(k * n.c[i] * n.c[j])
 		}
+	}
+}
+
+// turnOnly takes the translation out of the information, as a number of no
+// interest that is known to sigma (m) about each axis: for tracks of unknown
+// depth, an error of translation and one of their mean depth look alike.
+func (n *info) turnOnly(sigma float64) {
+	prior := 1 / max(float64(sigma*sigma), 1e-12)
+	for k := 5; k >= 3; k-- {
+		inv := 1 / (n.l[at(k, k)] + prior)
+		for i := range k {
+			u := n.l[at(k, i)] * inv
+			n.eta[i] -= float64(u * n.eta[k])
+			for j := range i + 1 {
+				n.l[at(i, j)] -= float64(u * n.l[at(k, j)])
+			}
+		}
+		for i := range k + 1 {
+			n.l[at(k, i)] = 0
+		}
+		n.eta[k] = 0
+	}
+}
+
+// join adds the information of m.
+func (n *info) join(m *info) {
+	for i := range n.l {
+		n.l[i] += m.l[i]
+	}
+	for i := range n.eta {
+		n.eta[i] += m.eta[i]
 	}
 }
 

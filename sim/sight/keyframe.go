@@ -6,13 +6,17 @@ import (
 
 // wantsKey tells whether the keyframe serves no more: too few of its tracks
 // live, or the mean parallax is large (Qin, Li and Shen, IEEE Trans. Robotics
-// 34(4), 2018, section III-A, from memory). A search goes with it, so it comes
-// no more often than a search may.
-func (s *State) wantsKey(p *Params, g *estimate.Guess, live int, parallax float64) bool {
+// 34(4), 2018, section III-A, from memory), or, while most depths are unknown,
+// the translation since it has become too uncertain to measure any. A search
+// goes with it, so it comes no more often than a search may.
+func (s *State) wantsKey(p *Params, g *estimate.Guess, live, known int, parallax float64) bool {
 	if s.Frames-s.Searched < p.SearchEvery {
 		return false
 	}
-	if !g.Live || live < p.Tracked/4 {
+	if !g.Live || g.Refused || live < p.Tracked/4 {
+		return true
+	}
+	if 4*known < live && g.Sigma > p.StaleSigma {
 		return true
 	}
 	return float64(live) < float64(p.KeepShare*float64(s.AtKey)) || parallax > float64(p.KeyParallax*float64(live))
@@ -36,6 +40,9 @@ func (s *State) rekey(p *Params, sc *Scene, g *estimate.Guess, f *frame, seed ui
 			t.Rho /= y.Z
 		}
 		t.AX, t.AY = t.X, t.Y
+		if g.Refused {
+			t.Rho, t.Rel = p.Guess, 1
+		}
 	}
 	s.search(p, sc, seed)
 	s.Searched = s.Frames
@@ -55,7 +62,7 @@ const (
 )
 
 func cell(p *Params, x, y float64) int {
-	i := int(float64(x*p.Focal)/p.Width*cellsX + cellsX*0.5)
-	j := int(float64(y*p.Focal)/p.Height*cellsY + cellsY*0.5)
+	i := int(cellsX * (float64(x*p.Focal)/p.Width + 0.5))
+	j := int(cellsY * (float64(y*p.Focal)/p.Height + 0.5))
 	return min(max(i, 0), cellsX-1) + cellsX*min(max(j, 0), cellsY-1)
 }

@@ -93,11 +93,16 @@ func Start(p *Params, seed uint64) State {
 	return s
 }
 
+// Arrives tells whether Look will work out a picture in this tick, and so needs
+// the filter's guess.
+func (s *State) Arrives(tick int64) bool { return s.Wait && tick >= s.Due }
+
 // Look takes a picture where one is due and gives the result of the one before
-// where that is. guess is what the filter believes of it.
+// where that is. guess is what the filter believes of it; it is read only where
+// Arrives says so. It reads the craft's true pose and motion, nothing else of it.
 func Look(p *Params, sc *Scene, s *State, craft *dynamics.State, guess *estimate.Guess, f *Faults, seed uint64, tick int64, out *estimate.Relative) {
 	out.Exposed, out.New, out.Rekey, out.Rows = false, false, false, 0
-	if s.Wait && tick >= s.Due {
+	if s.Arrives(tick) {
 		s.Wait = false
 		out.New = true
 		s.work(p, sc, guess, seed, out)
