@@ -17,8 +17,8 @@ build: go-version ## build bin/lapwing
 test: go-version packages ## the everyday suite, with race detector and shuffle
 	@.ci/test everyday
 
-test-all: go-version packages ## the everyday suite and the slow lanes
-	@.ci/test all
+test-all: test ## the everyday suite, then the slow lanes: other processors, breaks, fuzzing
+	@.ci/test slow
 
 reference: go-version packages ## compare with SciPy: rigid body, contact, filter
 	$(GO) test $(FLAGS) -count=1 -v -run Reference ./dynamics/... ./sim/...

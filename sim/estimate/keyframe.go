@@ -67,14 +67,14 @@ func (s *Sighted) relativeRows(rel *Relative, dx *Delta) (nis float64) {
 	return nis
 }
 
-// updateDense is Update for a number of unit variance that depends on every
-// block but the accelerometer's bias.
+// updateDense is Update for a number of unit variance that depends on many
+// blocks.
 func updateDense(p *Cov, dx *Delta, h *Delta, residual float64) float64 {
 	var u Delta
 	nu := residual
 	for b := range Blocks {
-		if b == BlockAccelBias {
-			continue
+		if h[b] == (kernel.Vec3{}) {
+			continue // half of a picture's rows say nothing of the turn
 		}
 		column(p, b, h[b], &u, Blocks)
 		nu -= h[b].Dot(dx[b])

@@ -73,11 +73,13 @@ func (n *info) common(sigma float64) {
 	if sigma == 0 {
 		return
 	}
-	k := 1 / (n.cc + 1/float64(sigma*sigma))
+	w, k := 1/(n.cc+1/float64(sigma*sigma)), 0
 	for i := range 6 {
-		n.eta[i] -= float64(k * n.c[i] * n.cEta)
+		u := w * n.c[i]
+		n.eta[i] -= float64(u * n.cEta)
 		for j := range i + 1 {
-			n.l[at(i, j)] -= float64(k * n.c[i] * n.c[j])
+			n.l[k] -= float64(u * n.c[j])
+			k++
 		}
 	}
 }
@@ -125,12 +127,18 @@ func (n *info) mounting(f *frame, sigma float64) {
 	for _, axis := range [3]Vec3{{X: 1}, {Y: 1}, {Z: 1}} {
 		a, b := axis.Sub(f.back.MulVec(axis)), f.back.MulVec(f.trans.Cross(axis))
 		g := [6]float64{a.X, a.Y, a.Z, b.X, b.Y, b.Z}
-		n.cc, n.cEta = 0, 0
+		n.c, n.cc, n.cEta = [6]float64{}, 0, 0
+		k := 0
 		for i := range 6 {
-			n.c[i] = 0
-			for j := range 6 {
-				n.c[i] += float64(n.l[at(max(i, j), min(i, j))] * g[j])
+			for j := range i {
+				n.c[i] += float64(n.l[k] * g[j])
+				n.c[j] += float64(n.l[k] * g[i])
+				k++
 			}
+			n.c[i] += float64(n.l[k] * g[i])
+			k++
+		}
+		for i := range 6 {
 			n.cc += float64(g[i] * n.c[i])
 			n.cEta += float64(g[i] * n.eta[i])
 		}
