@@ -59,7 +59,9 @@ func TimeAvailable(c *sim.Conditions, atCue *sim.World) Available {
 	a.Ideal = line.window(c, pilot.IdealHand().With(c.Brief()), &a.Forks, 0, math.MaxInt64)
 	a.Hand = line.window(c, pilot.TrainedHand().With(c.Brief()), &a.Forks, 0, math.MaxInt64)
 	a.Saveable = a.Hand.AtLeast || a.Hand.Seconds >= c.Drill.Target
-	a.band(c, atCue)
+	if !a.Hand.AtLeast {
+		a.band(c, atCue)
+	}
 	return a
 }
 
@@ -100,7 +102,7 @@ func (line *future) window(c *sim.Conditions, hand pilot.Hand, forks *int, from,
 	try := tries{c: c, hand: hand, forks: forks}
 	failed := -1
 	var w Window
-	for i := from; i < len(line.at); i++ {
+	for i := from; i < len(line.at); i += line.stride() {
 		if !try.saves(&line.at[i]) {
 			failed = i
 			break
@@ -123,6 +125,15 @@ func (line *future) window(c *sim.Conditions, hand pilot.Hand, forks *int, from,
 	return w
 }
 
+// stride is the step along the grid: where nothing hard comes by itself, acting
+// could only do harm, and a coarser look is enough.
+func (line *future) stride() int {
+	if line.hard == judge.Never {
+		return 10
+	}
+	return 1
+}
+
 func (line *future) seconds(i int) float64 { return float64(i) * gridTicks / 1000 }
 
 // refine bisects between grid point i, where acting works, and the next.
@@ -143,7 +154,7 @@ func (line *future) refine(c *sim.Conditions, try *tries, i int, width int64) fl
 			hi = mid
 		}
 	}
-	return line.seconds(i) + float64(lo)/1000
+	return float64(int64(i)*gridTicks+lo) / 1000
 }
 
 // later lists windows after the first failure in which the action works again.

@@ -161,6 +161,9 @@ func howLong(c *sim.Conditions, a *Assessment) (lines []string) {
 	if v.Known && v.Hand.Seconds > 0 && !v.Hand.AtLeast && !v.Saveable {
 		lines = append(lines, fmt.Sprintf("That is less than the %.1f s in which a practised person answers, so the craft counts as not saveable.", a.TargetS))
 	}
+	for _, w := range v.Hand.Later {
+		lines = append(lines, fmt.Sprintf("From %.1f to %.1f s after the cue acting would have helped again: that is luck, and does not count.", w[0], w[1]))
+	}
 	if v.HardS != nil {
 		lines = append(lines, fmt.Sprintf("Had nobody acted, it would have ended hard %.1f s after the cue.", *v.HardS))
 	}

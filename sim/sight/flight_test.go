@@ -154,15 +154,18 @@ func TestCarriedOutAndBack(t *testing.T)     { carries(t, 10) }
 func TestSlowCarriedOutAndBack(t *testing.T) { slow(t); carries(t, 100) }
 
 // Goal: without errors in sensors and picture there is no drift: what drifts
-// above comes of the errors, not of the method. 2 cm are left by the range
-// finder's grid of edges, half a centimetre in 75 m by linearisation.
+// above comes of the errors, not of the method. What is left comes of the
+// filter's linearisation while it learns biases that are nought.
 func TestWithoutErrorsNoDrift(t *testing.T) {
 	f := rich(wander, 3)
 	f.quiet()
 	f.fly(8000)
+	worst := 0.0
 	for range 17 {
 		f.fly(5000)
-		assert.Less(t, f.off().Norm(), 0.08)
+		worst = max(worst, f.off().Norm())
 	}
+	t.Logf("worst %.4f m", worst)
+	assert.Less(t, worst, 0.02)
 	assert.Greater(t, f.belief.Sight.Known, 20)
 }

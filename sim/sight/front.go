@@ -17,7 +17,7 @@ type frame struct {
 	away   Vec3        // m, the same in the present camera's axes
 	base   float64     // share, uncertainty of the distance: σ_b/b, large where b is small
 	turn   float64     // rad, uncertainty of the turn
-	deep   float64     // the same for a depth, squared, for the difference of two
+	deep   float64     // noise of the difference of two bearings in a depth, squared
 	sigma  float64     // m, uncertainty of the translation
 	common float64     // m, by which it moves all tracks of unknown depth together
 	sharp  float64     // 1 over pix
