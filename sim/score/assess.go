@@ -300,7 +300,7 @@ func (a *Assessment) noGoReasons(d *judge.Drill, f *judge.Facts) {
 // prevented it, or where the right action brings the craft down by itself; a
 // total omission where nothing right was done before it.
 func (a *Assessment) hardReasons(d *judge.Drill, f *judge.Facts) {
-	if f.Hard == judge.Never || !a.saveable(d) {
+	if f.Hard == judge.Never || !a.saveable(d) || rightlyCutOff(d, f) {
 		return
 	}
 	switch {
@@ -328,6 +328,22 @@ func cutOffEvent(d *judge.Drill) bool {
 	for i := range d.DemandCount {
 		if d.Demands[i].First {
 			return d.Demands[i].AnyOf[0].Kind == judge.DeedCutOff
+		}
+	}
+	return false
+}
+
+// rightlyCutOff tells whether the first right action was a cut-off that the
+// drill permits, as a procedures file may: what follows is its consequence.
+func rightlyCutOff(d *judge.Drill, f *judge.Facts) bool {
+	if f.FirstRight == judge.Never || f.CutInFlight != f.FirstRight {
+		return false
+	}
+	for i := range d.DemandCount {
+		for k := range d.Demands[i].Count {
+			if d.Demands[i].First && d.Demands[i].AnyOf[k].Kind == judge.DeedCutOff {
+				return true
+			}
 		}
 	}
 	return false

@@ -94,6 +94,19 @@ func TestNumberByHand(t *testing.T) {
 			verdict: Go, band: "adequate", parts: Parts{0.5556, 0.55, 0.8889, 0.5}, number: 61.47,
 		},
 		{
+			// The laboratory's procedures permit the cut-off: 2.4 s after the cue is on
+			// target, T = 1. A = 1 − 0.30 for the major that this drill still has = 0.70,
+			// C is harm: motors off 1.0 s after ground contact: 1. 35 + 24.5 + 20 + 5 = 84.5.
+			name: "a cut-off that the procedures permit", have: available(3.4, true),
+			change: func(d *judge.Drill, f *judge.Facts) {
+				d.Demands[0].AnyOf[1], d.Demands[0].Count = judge.Deed{Kind: judge.DeedCutOff}, 2
+				f.FirstRight, f.Done[0], f.CutInFlight, f.Committed[1] = 22900, 22900, 22900, 22900
+				f.Committed[0] = judge.Never
+				f.Hard, f.HardKind = 23400, judge.HardTouchdown
+			},
+			verdict: Go, band: "adequate", parts: Parts{1, 0.7, 1, 0.5}, number: 84.5,
+		},
+		{
 			// A hard fail: the number is 0 whatever the parts.
 			name: "a hard fail", have: available(3.4, true),
 			change:  func(_ *judge.Drill, f *judge.Facts) { f.Fail[judge.FailCage] = 25000 },

@@ -89,7 +89,7 @@ func gradeCost(grade string) float64 {
 // craft could not be saved, or is rightly cut off, it is whether harm was
 // limited.
 func (a *Assessment) controlPart(d *judge.Drill, f *judge.Facts) float64 {
-	if a.Available.Known && !a.Available.Saveable || cutOffEvent(d) {
+	if a.Available.Known && !a.Available.Saveable || cutOffEvent(d) || rightlyCutOff(d, f) {
 		return limitedHarm(f)
 	}
 	parts := []float64{1 - clamp01((a.MaxAwayM-awayFull)/math.Max(f.Margin-awayFull, 0.1))}
