@@ -10,7 +10,6 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -276,16 +275,6 @@ func TestCraftFilesSayWhereNumbersComeFrom(t *testing.T) {
 			assert.True(t, commented || strings.Contains(line, "#") || !strings.ContainsAny(line, "0123456789"), "%s: %s", name, line)
 		}
 	}
-}
-
-// Goal: loading is quick enough to be done for each run of many. Method: the
-// mean of some loads; a tenth of the limit was measured.
-func TestLoadIsQuick(t *testing.T) {
-	start := time.Now()
-	for range 20 {
-		load(t, "jump-on-path")
-	}
-	assert.Less(t, time.Since(start)/20, 20*time.Millisecond)
 }
 
 // Goal: the tables of words cover what the packages can say, so that a new sign
