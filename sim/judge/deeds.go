@@ -153,7 +153,7 @@ func deedDone(deed *Deed, f *Facts, v *View) bool {
 	case DeedArrest:
 		return p.VelW.NormXY() < max(deed.Level, 0.01) && f.quiet != Never && v.Tick-f.quiet >= quietFor
 	case DeedDescend:
-		return asksDown(h, p.HoverStick) && (p.PosW.Z < f.CueW.Z-0.2 && afterCue || f.sinking != Never && v.Tick-f.sinking >= sinkFor)
+		return asksDown(h, p.HoverStick) && !h.CutOff && (p.PosW.Z < f.CueW.Z-0.2 && afterCue || f.sinking != Never && v.Tick-f.sinking >= sinkFor)
 	case DeedTouchdown:
 		return p.OnFloor && f.Airborne != Never
 	case DeedClimb:

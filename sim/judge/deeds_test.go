@@ -38,6 +38,7 @@ func TestEachDeedIsSeen(t *testing.T) {
 		{Deed{Kind: DeedArrest, Level: 0.1}, func(s *stage) { s.craft.VelW.X = 0.2 }, func(s *stage) { s.craft.VelW.X = 0.05 }, 0},
 		{Deed{Kind: DeedDescend}, func(s *stage) { s.h.Throttle = 200 }, func(s *stage) { s.craft.VelW.Z = -0.2 }, 300},
 		{Deed{Kind: DeedDescend}, func(s *stage) { s.craft.PosW.Z -= 0.25 }, func(s *stage) { s.h.Throttle = 200 }, 0},
+		{Deed{Kind: DeedDescend}, func(s *stage) { s.h.Throttle, s.h.CutOff, s.craft.VelW.Z = 0, true, -3 }, func(s *stage) { s.h.CutOff = false }, 0},
 		{Deed{Kind: DeedTouchdown}, func(s *stage) { s.craft.PosW.Z = 0.07 }, func(s *stage) { s.land() }, 0},
 		{Deed{Kind: DeedClimb, Level: 0.3}, func(s *stage) { s.craft.PosW.Z += 0.29 }, func(s *stage) { s.craft.PosW.Z += 0.02 }, 0},
 		{Deed{Kind: DeedCall, Call: hands.CallPerson}, func(s *stage) { s.h.Call = hands.CallStop }, func(s *stage) { s.h.Call = hands.CallPerson }, 0},

@@ -130,7 +130,7 @@ const (
 	DeedThrottleOff                // level, share: throttle off the hover mark on entering direct thrust
 	DeedDisarm                     // the craft is disarmed
 	DeedArrest                     // level, m/s: horizontal speed below it for 0.3 s
-	DeedDescend                    // descent asked for by the throttle and begun: 0.2 m lower than at the cue, or sinking above 0.15 m/s for 0.3 s
+	DeedDescend                    // descent asked for by the throttle, not by a cut-off, and begun: 0.2 m lower than at the cue, or sinking above 0.15 m/s for 0.3 s
 	DeedTouchdown                  // standing on the floor
 	DeedClimb                      // level, m: higher than at the cue
 	DeedCall                       // a call is made

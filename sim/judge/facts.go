@@ -33,9 +33,9 @@ type Facts struct {
 	CueHands    hands.Hands   // hands at the cue
 	Margin      float64       // m, from CueHoldW to the nearest side of the cage
 	MaxAway     float64       // m, greatest horizontal distance from CueHoldW after the cue
-	MinWall     float64       // m, least distance to net, wall, box or ceiling after the cue, in the air
-	Touchdown   float64       // m/s, closing speed at the first touch of the floor after the cue
-	MaxTilt     float64       // rad, after the cue
+	MinWall     float64       // m, least distance to net, wall, box or ceiling in the air, after the cue or, without an event, from take-off on
+	Touchdown   float64       // m/s, closing speed at the first touch of the floor, by any part, after the cue or, without an event, after take-off
+	MaxTilt     float64       // rad, after the cue or, without an event, from take-off on
 	FloorTouch  int64         // tick of that touch
 	MotorsOff   int64         // tick since which no rotor turns, Never while any does
 	Airborne    int64         // tick at which it first left the floor

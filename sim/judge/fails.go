@@ -52,10 +52,11 @@ func (f *Facts) failIf(fail Fail, holds bool, tick int64) {
 }
 
 // noteCrash notes when the craft lies, hangs or is tipped so that its motors
-// should stop. One that flies upright again has not crashed.
+// should stop; after a hard outcome also when it lies upright. One that flies
+// upright again has not crashed.
 func noteCrash(f *Facts, v *View) {
 	kinds := v.Craft.Touch.Kinds
-	down := kinds != 0 && v.Percept.Tilt > math.Pi/4 && v.Percept.VelW.Norm() < 0.2
+	down := kinds != 0 && (v.Percept.Tilt > math.Pi/4 || f.Hard != Never) && v.Percept.VelW.Norm() < 0.2
 	if down && f.Airborne != Never && f.crashed == Never {
 		f.crashed = v.Tick
 	}
@@ -96,13 +97,14 @@ func overAnyone(v *View) bool {
 }
 
 // noteSecured notes the end of every event, in order: throttle lowest, disarm,
-// cut-off held, battery out.
+// cut-off held, battery out. A craft that disarms by itself, after a cut-off or
+// on its own landing, has not been disarmed by the person yet.
 func noteSecured(f *Facts, v *View) {
 	down := v.Percept.OnFloor || v.Craft.Touch.Kinds != 0
 	if f.Airborne == Never || !down && f.MotorsOff == Never {
 		return
 	}
-	marks := [4]bool{v.Hands.Throttle == 0, !v.Status.Armed, v.Hands.CutOff, v.Hands.Step == hands.StepBatteryOut}
+	marks := [4]bool{v.Hands.Throttle == 0, !v.Status.Armed && !v.Hands.Armed, v.Hands.CutOff, v.Hands.Step == hands.StepBatteryOut}
 	for i, holds := range marks {
 		if holds && f.Secured[i] == Never {
 			f.Secured[i] = v.Tick

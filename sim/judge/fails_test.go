@@ -201,6 +201,17 @@ func TestMotorsRunOnAfterACrash(t *testing.T) {
 	s.craft.QWB, s.p.Tilt, s.craft.Touch.Kinds = dynamics.Quat{W: 1}, 0, 0 // and is free again
 	s.look(500)
 	assert.Equal(t, Never, s.f.Fail[FailRunning], "it flies")
+
+	s = flight() // it comes down far too hard and lies upright
+	s.land()
+	s.craft.Touch.Speed = 4
+	at = s.look(203)
+	assert.InDelta(t, at+4000, s.f.Fail[FailRunning], 21, "upright after a hard outcome")
+
+	s = flight()
+	s.land()
+	s.look(300)
+	assert.Equal(t, Never, s.f.Fail[FailRunning], "it has landed")
 }
 
 // Goal: armed with people in the cage, before the first take-off.

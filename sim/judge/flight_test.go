@@ -45,6 +45,20 @@ func TestSafeAndSecured(t *testing.T) {
 	assert.Equal(t, Never, s.f.Safe, "it has not flown yet")
 }
 
+// Goal: the person has disarmed when the arming switch says so too, not when the
+// craft did it by itself.
+func TestACraftThatDisarmsItself(t *testing.T) {
+	s := flight()
+	s.land()
+	s.stop()
+	s.h.Armed = true
+	s.look(5)
+	assert.Equal(t, Never, s.f.Secured[1])
+	s.h.Armed = false
+	at := s.look(1)
+	assert.Equal(t, at, s.f.Secured[1])
+}
+
 // Goal: a craft that falls with its motors stopped is not safe before it lies on
 // the floor. Method: cut off while it rises slowly: it stands still in the air at
 // the top of its way.
@@ -153,6 +167,35 @@ func TestExtremesEndAtTheFloor(t *testing.T) {
 	assert.Equal(t, []int64{hard, down}, []int64{f.Hard, f.FloorTouch})
 	assert.Equal(t, 0.8, f.Touchdown)
 	assert.InDeltaSlice(t, []float64{0.9, 0.7, 0.4}, []float64{f.MaxAway, f.MinWall, f.MaxTilt}, 1e-12)
+}
+
+// Goal: a guard on the floor is a touch of the floor: a craft that falls on its
+// back has come down.
+func TestAnyPartTouchesTheFloor(t *testing.T) {
+	s := flight().cued()
+	s.craft.Touch = dynamics.Touch{Kinds: dynamics.TouchRotorFloor, Speed: 4}
+	at := s.tick
+	s.tickOn()
+	s.craft.Touch = dynamics.Touch{}
+	s.look(5)
+	s.land()
+	s.look(5)
+	assert.Equal(t, at, s.f.FloorTouch)
+	assert.Equal(t, 4.0, s.f.Touchdown)
+}
+
+// Goal: without an event clearance and touchdown are noted from take-off on, and
+// no excursion, for which there is no place.
+func TestExtremesWithoutAnEvent(t *testing.T) {
+	s := flight()
+	s.noEvent = true
+	s.p.Wall, s.craft.PosW.X = 0.4, 1
+	s.look(5)
+	s.p.Wall = 2
+	s.land()
+	s.craft.Touch.Speed = 0.6
+	s.look(2)
+	assert.Equal(t, []float64{0.4, 0.6, 0}, []float64{s.f.MinWall, s.f.Touchdown, s.f.MaxAway})
 }
 
 // Goal: the call-out of the event counts after its onset, the first time; in a

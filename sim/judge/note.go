@@ -88,11 +88,13 @@ func noteHard(d *Drill, f *Facts, v *View) {
 	}
 }
 
-// noteTouch notes the first touch of the floor after the cue, also where a hard
-// outcome came before it.
+// noteTouch notes the first touch of the floor, by any part of the craft, after
+// the cue, also where a hard outcome came before it; in a run without an event,
+// the first after take-off.
 func noteTouch(f *Facts, v *View) {
 	touch := &v.Craft.Touch
-	if f.Airborne != Never && f.Cue != Never && f.FloorTouch == Never && touch.Kinds&dynamics.TouchSkidFloor != 0 {
+	onFloor := touch.Kinds&(dynamics.TouchSkidFloor|dynamics.TouchRotorFloor) != 0
+	if onFloor && f.Airborne != Never && f.FloorTouch == Never && (f.Cue != Never || !v.HasEvent) {
 		f.FloorTouch, f.Touchdown = v.Tick, touch.Speed
 	}
 }
@@ -147,10 +149,13 @@ func noteFlight(f *Facts, v *View) {
 	f.quiet = since(f.quiet, p.VelW.NormXY() < quietSpeed, v.Tick)
 	f.sinking = since(f.sinking, p.VelW.Z < -sinkSpeed, v.Tick)
 	f.CutOffSince = since(f.CutOffSince, v.Hands.CutOff, v.Tick)
-	if f.Cue == Never || f.FloorTouch != Never {
+	watched := f.Cue != Never || !v.HasEvent && f.Airborne != Never
+	if !watched || f.FloorTouch != Never {
 		return
 	}
-	f.MaxAway = max(f.MaxAway, v.Craft.PosW.Sub(f.CueHoldW).NormXY())
+	if f.Cue != Never {
+		f.MaxAway = max(f.MaxAway, v.Craft.PosW.Sub(f.CueHoldW).NormXY())
+	}
 	f.MaxTilt = max(f.MaxTilt, p.Tilt)
 	if !p.OnFloor {
 		f.MinWall = min(f.MinWall, p.Wall)

@@ -224,10 +224,15 @@ func (a *Assessment) listHardFails(d *judge.Drill, f *judge.Facts) {
 }
 
 // countSecured counts the steps that end every event, as far as they were taken
-// in order: throttle lowest, disarmed, cut-off held, battery out.
+// in order: throttle lowest, disarmed, cut-off held, battery out. A cut-off that
+// was engaged sooner, as the first right action may be, counts where it was held
+// from then to the end.
 func (a *Assessment) countSecured(f *judge.Facts) {
 	last := int64(0)
-	for _, t := range f.Secured {
+	for i, t := range f.Secured {
+		if i == stepCutOff && t != judge.Never && f.CutOffSince != judge.Never && f.CutOffSince <= last {
+			t = last
+		}
 		if t == judge.Never || t < last {
 			return
 		}
@@ -235,6 +240,9 @@ func (a *Assessment) countSecured(f *judge.Facts) {
 		a.Secured++
 	}
 }
+
+// stepCutOff is the place of the cut-off in Facts.Secured.
+const stepCutOff = 2
 
 // decide applies the rules of GO: no hard fail, no critical omission, no
 // critical commission, and the first right action within the limit.
@@ -354,15 +362,25 @@ func (a *Assessment) because(rule, says string, at, value, threshold *float64) {
 }
 
 // band is the rating in handling-qualities words: desired, adequate, inadequate
-// (ADS-33E-PRF, 2000, from memory).
+// (ADS-33E-PRF, 2000, from memory). Desired is on target and without an error; a
+// demand left out or met too late is one.
 func (a *Assessment) band() string {
 	switch {
 	case a.Verdict == NoGo:
 		return "inadequate"
-	case len(a.Commissions) == 0 && len(a.Exceedances) == 0 && a.OrderErrors == 0 && (a.ToFirstRightS == nil || *a.ToFirstRightS <= a.TargetS):
+	case a.withoutError() && (a.ToFirstRightS == nil || *a.ToFirstRightS <= a.TargetS):
 		return "desired"
 	}
 	return "adequate"
+}
+
+func (a *Assessment) withoutError() bool {
+	for _, demand := range a.Demands {
+		if !demand.Met {
+			return false
+		}
+	}
+	return len(a.Commissions) == 0 && len(a.Exceedances) == 0 && a.OrderErrors == 0
 }
 
 func seconds(tick int64) *float64 {

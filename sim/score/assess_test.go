@@ -107,6 +107,43 @@ func TestNumberByHand(t *testing.T) {
 			verdict: Go, band: "adequate", parts: Parts{1, 0.7, 1, 0.5}, number: 84.5,
 		},
 		{
+			// Hold and tell: the call 2.9 s after the cue, within 3: 1; the sticks at 3.5 s
+			// of 3, limit 5: (5 − 3.5)/(5 − 3) = 0.75, the lower. One demand of two in time,
+			// a minor: 0.5 − 0.15 = 0.35. 26.25 + 12.25 + 17.78 + 5 = 61.28.
+			name: "call in time, sticks late",
+			change: func(d *judge.Drill, f *judge.Facts) {
+				d.Class, d.Target, d.Limit = judge.ClassE, 3, 5
+				d.Demands[1].AnyOf[0].Kind, d.Demands[1].Within, f.Done[1] = judge.DeedReturnSafe, 3000, 24000
+			},
+			verdict: Go, band: "adequate", parts: Parts{0.75, 0.35, 0.8889, 0.5}, number: 61.28,
+		},
+		{
+			// On target and without an error, but the landing came 16 s after the cue where
+			// 15 s are asked: half of the demands, not desired.
+			// 35 + 17.5 + 17.78 + 5 = 75.28.
+			name: "landed late", have: available(3.4, true),
+			change: func(_ *judge.Drill, f *judge.Facts) {
+				f.FirstRight, f.Done[0], f.Committed[0], f.Done[1] = 22900, 22900, judge.Never, 36500
+			},
+			verdict: Go, band: "adequate", parts: Parts{1, 0.5, 0.8889, 0.5}, number: 75.28,
+		},
+		{
+			// The cut-off was held from before the throttle went down to the end: in order.
+			// 19.44 + 29.75 + 17.78 + 10 = 76.97.
+			name: "cut-off engaged before the rest", have: available(3.4, true),
+			change:  func(_ *judge.Drill, f *judge.Facts) { f.Secured[2], f.CutOffSince = 30050, 29000 },
+			verdict: Go, band: "adequate", parts: Parts{0.5556, 0.85, 0.8889, 1}, number: 76.97,
+		},
+		{
+			// Not saveable, motors off 2.1 s after the first ground contact, whatever came
+			// later: harm not limited. 31.0 + 29.75 + 0 + 5 = 65.75.
+			name: "motors stopped late", have: available(1.0, false),
+			change: func(_ *judge.Drill, f *judge.Facts) {
+				f.MotorsOff, f.Hard, f.HardKind = 32100, 30500, judge.HardContact
+			},
+			verdict: Go, band: "adequate", parts: Parts{0.8857, 0.85, 0, 0.5}, number: 65.75,
+		},
+		{
 			// A hard fail: the number is 0 whatever the parts.
 			name: "a hard fail", have: available(3.4, true),
 			change:  func(_ *judge.Drill, f *judge.Facts) { f.Fail[judge.FailCage] = 25000 },

@@ -23,7 +23,7 @@ func (a *Assessment) count(c *sim.Conditions, f *judge.Facts) {
 		return
 	}
 	a.Parts = Parts{
-		Time:      a.timePart(&c.Drill),
+		Time:      a.timePart(&c.Drill, f),
 		Actions:   a.actionPart(),
 		Control:   a.controlPart(&c.Drill, f),
 		Procedure: a.procedurePart(),
@@ -32,22 +32,51 @@ func (a *Assessment) count(c *sim.Conditions, f *judge.Facts) {
 	a.NumberRange = a.weighedRange(c.Drill.Weights)
 }
 
-// timePart is 1 up to the target, falling to 0 at the limit.
-func (a *Assessment) timePart(d *judge.Drill) float64 {
+// timePart is the first right action's; where the craft acts by itself, the
+// lower of the call's and the sticks'.
+func (a *Assessment) timePart(d *judge.Drill, f *judge.Facts) float64 {
 	if d.Class == judge.ClassN {
 		return a.planPart()
 	}
 	if a.ToFirstRightS == nil {
 		return 0
 	}
-	t := *a.ToFirstRightS
-	if a.LimitS <= a.TargetS {
+	part := a.onTime(*a.ToFirstRightS, a.TargetS)
+	if d.Class == judge.ClassE {
+		part = math.Min(part, a.othersOnTime(d, f))
+	}
+	return part
+}
+
+// onTime is 1 where t (s from the cue) is within the target, falling to 0 at the
+// limit.
+func (a *Assessment) onTime(t, target float64) float64 {
+	if a.LimitS <= target {
 		if t <= a.LimitS {
 			return 1
 		}
 		return 0
 	}
-	return clamp01((a.LimitS - t) / (a.LimitS - a.TargetS))
+	return clamp01((a.LimitS - t) / (a.LimitS - target))
+}
+
+// othersOnTime is the least part of the demands other than the first right
+// action, each with its own time as the target: where the craft acts by itself,
+// call and sticks are both the task.
+func (a *Assessment) othersOnTime(d *judge.Drill, f *judge.Facts) float64 {
+	least := 1.0
+	for i := range d.DemandCount {
+		demand := &d.Demands[i]
+		if demand.First || demand.Within >= judge.NoLimit {
+			continue
+		}
+		part := 0.0
+		if f.Done[i] != judge.Never {
+			part = a.onTime(float64(f.Done[i]-max(f.Cue, f.Onset, 0))/1000, float64(demand.Within)/1000)
+		}
+		least = math.Min(least, part)
+	}
+	return least
 }
 
 // planPart is the share of demands met, for runs without an event.
@@ -110,7 +139,10 @@ func (a *Assessment) controlPart(d *judge.Drill, f *judge.Facts) float64 {
 }
 
 func limitedHarm(f *judge.Facts) float64 {
-	down := max(f.FloorTouch, f.Hard)
+	down := f.FloorTouch
+	if down == judge.Never {
+		down = f.Hard
+	}
 	stopped := f.MotorsOff != judge.Never && (down == judge.Never || f.MotorsOff-down <= stopWithin)
 	if stopped && f.Fail[judge.FailPerson] == judge.Never && f.Fail[judge.FailCutOver] == judge.Never {
 		return 1
@@ -160,7 +192,7 @@ func (a *Assessment) weighedRange(w judge.Weights) [2]float64 {
 func shift(w judge.Weights, i int, by float64) judge.Weights {
 	all := [4]*float64{&w.Time, &w.Actions, &w.Control, &w.Procedure}
 	old := *all[i]
-	moved := math.Max(0, old+by)
+	moved := clamp01(old + by)
 	for k, p := range all {
 		if k == i {
 			*p = moved
