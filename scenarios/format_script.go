@@ -12,7 +12,7 @@ import (
 var flights = []struct {
 	word string
 	part pilot.Part
-}{{"plan", pilot.FlyPlan}, {"hover", pilot.FlyHover}, {"land", pilot.FlyLand}, {"hands", pilot.FlyHands}}
+}{{"task", pilot.FlyTask}, {"hover", pilot.FlyHover}, {"land", pilot.FlyLand}, {"hands", pilot.FlyHands}}
 
 // scriptFormat describes what hands do and when: a pilot that a person writes.
 func scriptFormat() format {

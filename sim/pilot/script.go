@@ -42,7 +42,7 @@ const (
 type Part uint8
 
 // The parts. A stick or switch that a line has set stays so, whatever the plan
-// wants, until FlyPlan, FlyHover or FlyLand takes it back.
+// wants, until FlyTask, FlyHover or FlyLand takes it back.
 const (
 	SetThrottle Part = iota
 	SetRoll
@@ -53,7 +53,7 @@ const (
 	SetArmed
 	SetCall
 	SetStep
-	FlyPlan  // on with the plan
+	FlyTask  // on with the plan
 	FlyHover // come to rest and stay
 	FlyLand  // come to rest, land and secure
 	FlyHands // nothing by itself: hands stay as lines set them
@@ -78,7 +78,7 @@ type Scripted struct {
 
 // NewScripted returns the pilot of a script.
 func NewScripted(plan *Plan, script *Script, hand Hand, seed uint64) Scripted {
-	return Scripted{exec: NewExecutor(plan, hand, seed), script: script, intent: FlyPlan}
+	return Scripted{exec: NewExecutor(plan, hand, seed), script: script, intent: FlyTask}
 }
 
 // Act implements Pilot.
@@ -154,7 +154,7 @@ func (s *Scripted) fire(i int, p *percept.Percept, h *hands.Hands) {
 	case SetStep:
 		h.Step = line.Step
 		return
-	case FlyPlan, FlyHover, FlyLand, FlyHands:
+	case FlyTask, FlyHover, FlyLand, FlyHands:
 		if line.Set != FlyHands {
 			s.fixed = 0
 		}
@@ -217,7 +217,7 @@ func (s *Scripted) hold(h *hands.Hands) {
 func (s *Scripted) fly(p *percept.Percept, h *hands.Hands) {
 	e := &s.exec
 	switch s.intent {
-	case FlyPlan:
+	case FlyTask:
 		e.fly(p, h)
 	case FlyHover:
 		if p.OnFloor {

@@ -165,7 +165,7 @@ var scored = []byHand{
 		// The same motor, and the plan was flown on: no cut-off. Motors ran on for 30 s on
 		// the crashed craft: a hard fail after 4 s, and a critical error. Throttle lowest
 		// 17.30 s, 1.74 s of 8, yes; disarmed 31.3 s after the cue, of 12, no: 1/3. Motors
-		// stopped 30.8 s after the ground: control 0. No call, cut-off never engaged: 0.
+		// stopped 30.8 s after the touch, so control is 0. No call, cut-off never engaged: 0.
 		name: "motor-nobody-answers", cue: 15.560, acts: []int64{17300, 46840},
 		away: 0.4081, wall: 1.1661, touch: 4.2671,
 		verdict: score.NoGo, band: "inadequate",
