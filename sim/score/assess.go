@@ -178,6 +178,7 @@ func (a *Assessment) timesToAct(d *judge.Drill, f *judge.Facts) {
 	a.ToFirstRightS, a.Anticipation = &t, t < 0.1
 	if a.Available.Known && a.Available.Saveable && a.Available.Hand.Seconds > 0 && !a.Available.Hand.AtLeast {
 		a.UsedShare = number(t / a.Available.Hand.Seconds)
+		a.Available.LeftS = number(a.Available.Hand.Seconds - t)
 	}
 }
 

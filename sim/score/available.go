@@ -56,8 +56,11 @@ func TimeAvailable(c *sim.Conditions, atCue *sim.World) Available {
 	if line.hard != judge.Never {
 		a.HardS = number(float64(line.hard-atCue.Tick) / 1000)
 	}
-	a.Ideal = line.window(c, pilot.IdealHand().With(c.Brief()), &a.Forks, 0, math.MaxInt64)
-	a.Hand = line.window(c, pilot.TrainedHand().With(c.Brief()), &a.Forks, 0, math.MaxInt64)
+	hands := [2]pilot.Hand{pilot.IdealHand().With(c.Brief()), pilot.TrainedHand().With(c.Brief())}
+	var found [2]Window
+	var forks [2]int
+	inParallel(len(hands), func(i int) { found[i] = line.window(c, hands[i], &forks[i], 0, math.MaxInt64) })
+	a.Ideal, a.Hand, a.Forks = found[0], found[1], forks[0]+forks[1]
 	a.Saveable = a.Hand.AtLeast || a.Hand.Seconds >= c.Drill.Target
 	if !a.Hand.AtLeast {
 		a.band(c, atCue)
@@ -218,28 +221,39 @@ func (a *Available) band(c *sim.Conditions, atCue *sim.World) {
 	variants := variantsOf(c)
 	found := make([]Window, len(variants))
 	forks := make([]int, len(variants))
-	panics := make([]any, len(variants)) // passed on to whoever asked, who may be able to tell of it
+	from := max(0, int(a.Hand.Seconds*1000)/gridTicks-bandBefore)
+	inParallel(len(variants), func(i int) {
+		line := goOn(&variants[i], atCue)
+		from := min(from, len(line.at)-1)
+		found[i] = line.window(&variants[i], pilot.TrainedHand().With(c.Brief()), &forks[i], from, 0)
+	})
+	for i := range found {
+		a.Hand.Low = math.Min(a.Hand.Low, found[i].Seconds)
+		a.Hand.High = math.Max(a.Hand.High, found[i].Seconds)
+		a.Forks += forks[i]
+	}
+}
+
+// inParallel calls work(0) … work(n−1) on all processors. Each call writes only
+// what is its own, so the result does not depend on their number. A panic is
+// passed on to whoever asked, who may be able to tell of it.
+func inParallel(n int, work func(i int)) {
+	panics := make([]any, n)
 	var wait sync.WaitGroup
 	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
-	from := max(0, int(a.Hand.Seconds*1000)/gridTicks-bandBefore)
-	for i := range variants {
+	for i := range n {
 		wait.Add(1)
 		slots <- struct{}{}
 		go func() {
 			defer func() { panics[i] = recover(); <-slots; wait.Done() }()
-			line := goOn(&variants[i], atCue)
-			from := min(from, len(line.at)-1)
-			found[i] = line.window(&variants[i], pilot.TrainedHand().With(c.Brief()), &forks[i], from, 0)
+			work(i)
 		}()
 	}
 	wait.Wait()
-	for i := range found {
-		if panics[i] != nil {
-			panic(panics[i])
+	for _, p := range panics {
+		if p != nil {
+			panic(p)
 		}
-		a.Hand.Low = math.Min(a.Hand.Low, found[i].Seconds)
-		a.Hand.High = math.Max(a.Hand.High, found[i].Seconds)
-		a.Forks += forks[i]
 	}
 }
 

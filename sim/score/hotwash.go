@@ -173,11 +173,19 @@ func howLong(c *sim.Conditions, a *Assessment) (lines []string) {
 			says = "Your first right action came before the cue"
 		}
 		if a.UsedShare != nil {
-			says += fmt.Sprintf(": you used %.0f %% of the time there was", 100**a.UsedShare)
+			says += fmt.Sprintf(": you used %.0f %% of the time there was%s", 100**a.UsedShare, left(v))
 		}
 		lines = append(lines, says+".")
 	}
 	return lines
+}
+
+// left says what was left at the first right action.
+func left(v *Available) string {
+	if v.LeftS == nil || *v.LeftS <= 0 {
+		return ""
+	}
+	return fmt.Sprintf(", and %.1f s were left", *v.LeftS)
 }
 
 func cost(a *Assessment) (lines []string) {
