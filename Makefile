@@ -10,6 +10,7 @@ FLAGS = -buildvcs=false
 
 run: build ## fly the demonstration and print the hot wash
 	@bin/lapwing fly drift-in-hold --pilot trained --seed 7 --out run || test $$? -eq 1
+	@echo; echo "The program is bin/lapwing; with bin on your PATH, lapwing is enough."
 
 build: go-version ## build bin/lapwing
 	@CGO_ENABLED=0 $(GO) build $(FLAGS) -o bin/lapwing ./cmd/lapwing

@@ -219,6 +219,13 @@ var deliberateBreaks = []deliberateBreak{
 		why: "each leg would end beside its corner",
 	},
 	{
+		name: "the station knows that the link was killed on purpose",
+		file: "sim/eye.go",
+		old:  "silent := w.Heard.Age > linkFlag", new: "silent := w.Heard.Age > linkFlag || w.Effects.LinkDead",
+		pkg: "sim", test: "TestALookDoesNotKnowTheInject",
+		why: "a cue must be something a person could perceive, never the inject itself",
+	},
+	{
 		name: "the judge's clock starts at the onset instead of the cue",
 		file: "sim/judge/note.go",
 		old:  "f.Cue, f.CueRule = v.Tick, int64(i)", new: "f.Cue, f.CueRule = v.Onset, int64(i)",

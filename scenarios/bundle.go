@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 
 	"lapwing/dynamics"
+	"lapwing/sim"
 	"lapwing/sim/control"
 	"lapwing/sim/inject"
 	"lapwing/sim/judge"
@@ -50,14 +51,10 @@ type Bundle struct {
 	Plan        pilot.Plan
 	Drill       judge.Drill
 	Duration    int64 // ticks
-	Uncertainty Uncertainty
+	Uncertainty sim.Uncertainty
 
 	Documents []Document // as read, the scenario first: LoadBundle needs nothing else
 }
-
-// Uncertainty is how well the craft file knows its craft, as shares (0.05 is
-// ±5 %).
-type Uncertainty struct{ Mass, Lag, Drag float64 }
 
 // Instead names files that stand in for those that a scenario names. An empty
 // name leaves the scenario's own.
@@ -308,7 +305,7 @@ func (p *parts) bundle() Bundle {
 	}
 	b.Injects = injectsOf(s.at("injects"), b.RotorNames)
 	u := c.at("uncertainty")
-	b.Uncertainty = Uncertainty{Mass: u.num("mass_share"), Lag: u.num("motor_lag_share"), Drag: u.num("drag_share")}
+	b.Uncertainty = sim.Uncertainty{Mass: u.num("mass_share"), Lag: u.num("motor_lag_share"), Drag: u.num("drag_share")}
 	p.adjust(&b)
 	return b
 }

@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"lapwing/dynamics"
+	"lapwing/sim"
 	"lapwing/sim/hands"
 	"lapwing/sim/inject"
 	"lapwing/sim/judge"
@@ -67,7 +68,7 @@ func TestValuesArrive(t *testing.T) {
 	for i, spin := range []float64{-1, 1, -1, 1} {
 		assert.Equal(t, spin, b.Craft.Rotors[i].Spin)
 	}
-	assert.Equal(t, Uncertainty{0.03, 0.25, 0.3}, b.Uncertainty)
+	assert.Equal(t, sim.Uncertainty{Mass: 0.03, Lag: 0.25, Drag: 0.3}, b.Uncertainty)
 
 	assert.Equal(t, dynamics.Vec3{X: -2.5, Y: -2.5}, b.Place.Min)
 	assert.Equal(t, dynamics.Vec3{X: 2.5, Y: 2.5, Z: 2.7}, b.Place.Max)

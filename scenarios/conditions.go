@@ -18,6 +18,6 @@ func (b *Bundle) Rehearsal(seed uint64) sim.Conditions {
 		Link: b.Link, Safety: b.Safety,
 		Law:  control.Design(&b.Craft, &b.Place, &b.Law),
 		Path: b.Path, Injects: b.Injects, Plan: b.Plan, Drill: b.Drill,
-		Uncertainty: sim.Uncertainty(b.Uncertainty),
+		Uncertainty: b.Uncertainty,
 	}
 }

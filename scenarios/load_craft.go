@@ -2,6 +2,7 @@ package scenarios
 
 import (
 	"lapwing/dynamics"
+	"lapwing/sim"
 	"lapwing/sim/safety"
 	"lapwing/sim/sense"
 )
@@ -15,7 +16,7 @@ type CraftFile struct {
 	Sense       sense.Params
 	Safety      safety.Params
 	LostLink    string // what it does by itself when the link is lost, in a sentence
-	Uncertainty Uncertainty
+	Uncertainty sim.Uncertainty
 	Document    Document
 }
 
@@ -38,6 +39,6 @@ func LoadCraft(find Finder, name string, place *dynamics.Place) (*CraftFile, err
 		out.RotorNames = append(out.RotorNames, rotor.str("name"))
 	}
 	u := v.at("uncertainty")
-	out.Uncertainty = Uncertainty{Mass: u.num("mass_share"), Lag: u.num("motor_lag_share"), Drag: u.num("drag_share")}
+	out.Uncertainty = sim.Uncertainty{Mass: u.num("mass_share"), Lag: u.num("motor_lag_share"), Drag: u.num("drag_share")}
 	return out, nil
 }

@@ -14,16 +14,15 @@ import (
 // Eye is how a percept is formed from one look to the next. It stays outside
 // the replay's hash: it belongs to the person, not to the craft.
 type Eye struct {
-	refVelW  dynamics.Vec3  // m/s, the speed that hands and briefed path ask for, eased in
-	holdW    dynamics.Vec3  // m, where the craft should be
-	velW     dynamics.Vec3  // m/s, at the last look
-	actual   hands.Response // as last reported
-	person   float64        // m, at the last look
-	asked    hands.Hands    // hands when the craft last answered
-	deadFor  float64        // s
-	contact  dynamics.Kind  // touches since the last look
-	shown    shown          // the station's picture, frozen while no telemetry comes
-	hovering bool
+	refVelW dynamics.Vec3  // m/s, the speed that hands and briefed path ask for, eased in
+	holdW   dynamics.Vec3  // m, where the craft should be
+	velW    dynamics.Vec3  // m/s, at the last look
+	actual  hands.Response // as last reported
+	person  float64        // m, at the last look
+	asked   hands.Hands    // hands when the craft last answered
+	deadFor float64        // s
+	contact dynamics.Kind  // touches since the last look
+	shown   shown          // the station's picture, frozen while no telemetry comes
 }
 
 // shown is what the station last received from the craft.
@@ -37,7 +36,7 @@ type shown struct {
 // How the eye works. Judgements, except where a source is named.
 const (
 	easeIn      = 1.2 // m/s², how fast a craft may be expected to take up a commanded speed
-	linkFlag    = 400 // ticks without a frame after which the station shows the link flag
+	linkFlag    = 200 // ticks without a frame after which the station shows the link flag
 	stickMoved  = hands.Full / 20
 	noPerson    = 1e3 // m
 	hearMotors  = 60  // rad/s, below which a motor is not heard
@@ -85,7 +84,7 @@ func seeCraft(p *percept.Percept, s *dynamics.State, e *Eye) {
 // readStation fills the instruments; they freeze while no telemetry comes.
 func readStation(c *Conditions, w *World) {
 	e, p, status := &w.Eye, &w.Percept, &w.Safety.Status
-	silent := w.Heard.Age > linkFlag || w.Effects.LinkDead && w.Heard.Age > linkFlag/2
+	silent := w.Heard.Age > linkFlag
 	p.LinkLost = silent || status.Link == safety.LinkLost
 	if !silent {
 		e.shown = shown{status.Armed, status.CutOff, status.Landing, status.Response,

@@ -212,3 +212,21 @@ func TestCommandedMotionIsNoSign(t *testing.T) {
 	assert.Greater(t, fast, 0.5, "m/s")
 	assert.Less(t, most, 0.35, "m/s")
 }
+
+// Goal: a percept never knows what was put in on purpose. Method: look once at
+// the same silence with every effect of an inject noted in the world, and once
+// with none; the two looks must not differ by a bit.
+func TestALookDoesNotKnowTheInject(t *testing.T) {
+	c, w, _ := hovering(t)
+	for _, age := range []int64{100, 150, 250, 350, 450, 700} {
+		plain, told := w, w
+		plain.Heard.Age, told.Heard.Age = age, age
+		plain.Effects = inject.NoEffects()
+		told.Effects = inject.NoEffects()
+		told.Effects.LinkDead, told.Effects.FixesLost, told.Effects.SagVolts = true, true, 1
+		told.Effects.FixOffsetW.X, told.Effects.FixYaw, told.Effects.GustW.Y = 3, 1, 5
+		sim.Look(&c, &plain)
+		sim.Look(&c, &told)
+		assert.Equal(t, plain.Percept, told.Percept, "%d ms without a frame", age)
+	}
+}

@@ -50,9 +50,7 @@ func leavesPositionBased(h, was *hands.Hands) bool {
 }
 
 func noteCalls(d *Drill, f *Facts, v *View) {
-	switch v.Hands.Call {
-	case hands.CallNone:
-	case hands.CallAreaClear:
+	if v.Hands.Call == hands.CallAreaClear {
 		f.AreaClear = v.Tick
 	}
 	if d.Call != hands.CallNone && v.Hands.Call == d.Call && (f.Onset != Never || !v.HasEvent) && f.CallMade == Never {
@@ -69,7 +67,7 @@ func noteDemands(d *Drill, f *Facts, v *View) {
 		if f.Done[i] != Never {
 			continue
 		}
-		if !demandMet(demand, d, f, v) {
+		if !demandMet(demand, f, v) {
 			all = false
 			continue
 		}
@@ -103,7 +101,7 @@ func (d *Demand) edge() bool {
 	return true
 }
 
-func demandMet(demand *Demand, d *Drill, f *Facts, v *View) bool {
+func demandMet(demand *Demand, f *Facts, v *View) bool {
 	for i := range demand.Count {
 		if deedDone(&demand.AnyOf[i], f, v) {
 			return true

@@ -11,6 +11,7 @@ import (
 
 	"lapwing/sim"
 	"lapwing/sim/hands"
+	"lapwing/sim/pilot"
 )
 
 // Recording is a recording as read.
@@ -18,7 +19,7 @@ type Recording struct {
 	Path      string
 	Rehearsal Rehearsal
 	Documents []Document
-	Hands     []Moment
+	Hands     []pilot.Moment
 	Hashes    []Second
 	Trace     []TraceTick
 	EndTick   int64
@@ -28,12 +29,6 @@ type Recording struct {
 	Changed   bool   // its messages are not those it was closed with
 
 	closedWith string // hash of all messages before the end
-}
-
-// Moment is the hands from a tick on.
-type Moment struct {
-	Tick  int64
-	Hands hands.Hands
 }
 
 // Second is the world's hashes at a tick.
@@ -215,7 +210,7 @@ func (r *Recording) takeHands(tick int64, data []byte) error {
 	if !withinTravel(&h) {
 		return fmt.Errorf("hands outside their travel of %d thousandths: %s", hands.Full, data)
 	}
-	r.Hands = append(r.Hands, Moment{tick, h})
+	r.Hands = append(r.Hands, pilot.Moment{Tick: tick, Hands: h})
 	return nil
 }
 

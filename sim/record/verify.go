@@ -5,8 +5,7 @@ import (
 	"strings"
 
 	"lapwing/sim"
-	"lapwing/sim/hands"
-	"lapwing/sim/percept"
+	"lapwing/sim/pilot"
 )
 
 // Verification is what flying a recording again has shown.
@@ -40,21 +39,10 @@ func (v *Verification) Says() string {
 	return where + "." + changed
 }
 
-// Player is a pilot who does what a recording says.
-type Player struct {
-	moments []Moment
-	next    int
-}
-
 // Pilot returns a pilot who repeats the recorded hands.
-func (r *Recording) Pilot() *Player { return &Player{moments: r.Hands} }
-
-// Act implements pilot.Pilot.
-func (p *Player) Act(look *percept.Percept, h *hands.Hands) {
-	for p.next < len(p.moments) && p.moments[p.next].Tick <= look.Tick {
-		*h = p.moments[p.next].Hands
-		p.next++
-	}
+func (r *Recording) Pilot() *pilot.Recorded {
+	p := pilot.NewRecorded(r.Hands)
+	return &p
 }
 
 // Verify flies a recording again under its conditions and compares. Further
