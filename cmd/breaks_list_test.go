@@ -269,8 +269,8 @@ var deliberateBreaks = []deliberateBreak{
 	},
 	{
 		name: "hands played back one percept late",
-		file: "sim/record/verify.go",
-		old:  "p.moments[p.next].Tick <= look.Tick", new: "p.moments[p.next].Tick < look.Tick",
+		file: "sim/pilot/recorded.go",
+		old:  "r.moments[r.next].Tick <= p.Tick", new: "r.moments[r.next].Tick < p.Tick",
 		pkg: "sim/record", test: "TestExportIsTheFlight",
 		why: "no recording would replay to what was flown",
 	},
