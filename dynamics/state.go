@@ -97,6 +97,12 @@ type Input struct {
 	GustW        Vec3               // m/s, added to the wind
 
 	PersonShiftW Vec3 // m, by which person 0 has moved from his place
+
+	ShiftB      Vec3 // m, body axes: by which the centre of mass lies off its place
+	PowerLost   bool // the pack gives no current
+	PropsOff    bool // no propellers: rotors turn and give nothing
+	HandForceW  Vec3 // N, room axes, of a hand that holds the craft
+	HandMomentB Vec3 // N·m, body axes, of that hand
 }
 
 // DefaultInput returns the input of a sound craft with its motors off.

@@ -21,8 +21,9 @@ type Hands struct {
 	Armed    bool     // the arming switch, where the craft has one
 	CutOff   bool     // motor cut-off engaged
 
-	Call Call // called aloud now, else CallNone
-	Step Step // step taken now, else StepNone
+	Call Call  // called aloud now, else CallNone
+	Step Step  // step taken now, else StepNone
+	Item uint8 // what the step is about: a place of the inspection list, a move of the carry
 }
 
 // Rest is hands off: throttle lowest, sticks centred, attitude selected,
@@ -94,11 +95,15 @@ const (
 	CallStandClear // "stand clear"
 	CallStop       // the stop word: ends a drill at once, without penalty
 	CallRealWorld  // "real world, stop": a real emergency
+	CallGo         // the verdict of an inspection or a check: fit to fly
+	CallNoGo       // the verdict: not fit to fly
+	CallStopClass  // "stop, all craft": every transmitter to cut-off
+	CallClearRoom  // "clear the room": everybody out
 	callCount
 )
 
 var callWords = [callCount]string{"", "area-clear", "link-lost-stand-clear", "motors-safe", "person",
-	"taking-over", "stand-clear", "stop", "real-world-stop"}
+	"taking-over", "stand-clear", "stop", "real-world-stop", "go", "no-go", "stop-all-craft", "clear-the-room"}
 
 // String returns the word for c.
 func (c Call) String() string { return word(int(c), callWords[:]) }
@@ -124,11 +129,20 @@ const (
 	StepPickUp
 	StepTransmitterOff
 	StepTransmitterOn
+	StepLook      // look closely at Item of the inspection list
+	StepTickGood  // tick Item as sound
+	StepTickBad   // tick Item as not sound
+	StepCarry     // with the craft in the hand: make move Item of the carry
+	StepSetDown   // set the craft down
+	StepCoverLens // cover the camera's lens with a hand
+	StepUncover   // uncover it
+	StepTouch     // touch a hot, smoking or swollen pack
 	stepCount
 )
 
 var stepWords = [stepCount]string{"", "battery-in", "battery-out", "approach", "pick-up",
-	"transmitter-off", "transmitter-on"}
+	"transmitter-off", "transmitter-on", "look", "tick-good", "tick-bad", "carry", "set-down", "cover-lens",
+	"uncover-lens", "touch-pack"}
 
 // String returns the word for s.
 func (s Step) String() string { return word(int(s), stepWords[:]) }

@@ -7,6 +7,7 @@
 package percept
 
 import (
+	"lapwing/dynamics"
 	"lapwing/dynamics/kernel"
 	"lapwing/sim/hands"
 )
@@ -39,9 +40,22 @@ type Percept struct {
 	Person        float64 // m, horizontal distance to the nearest person, large when none
 	PersonClosing bool    // that distance shrinks faster than 0.2 m/s
 
+	NoseIn     bool // the nose points at who flies
+	Smoke      bool // smoke at the craft
+	OtherMoves bool // another craft moves as the sticks do
+	Held       bool // the craft is in a hand
+
+	Item      uint8 // 1 + place of the inspection list that is looked at, 0 none
+	ItemState uint8 // what it looks like: 0 sound, else a state of bench.States
+	Items     uint8 // how many places the inspection list has
+	Moves     uint8 // how many moves the carry has
+	MoveDone  bool  // no move of the carry is under way
+
 	// By ear.
 	MotorsTurn bool    // any rotor turns
 	OddRotor   float64 // greatest share by which a rotor's speed is off the mean of the others, 0 when motors are off
+	Prompt     uint8   // what is asked for aloud: a prompt.Ask, 0 nothing
+	Prompts    uint8   // how many are still to come
 
 	// On the station.
 	Armed      bool
@@ -55,4 +69,21 @@ type Percept struct {
 	CellVolts  float64        // V for each cell
 	HoverStick float64        // 0 … 1, where the throttle hovers in direct thrust (the hover mark)
 	Landing    bool           // the craft says it is landing by itself
+	CageAlert  bool           // the estimate is at the side of the cage, or beyond
+	Silent     bool           // the station has had no telemetry for a while though the link is up
+	Frozen     bool           // the picture that is flown by stands still
+
+	ShownPosW kernel.Vec3                 // m, the estimate as the station shows it
+	ShownVelW kernel.Vec3                 // m/s
+	ShownYaw  float64                     // rad
+	Tracks    uint8                       // landmarks that the camera follows
+	Motors    [dynamics.MaxRotors]float64 // 0 … 1, commands as the station shows them
+
+	// Of late, from one look to the next.
+	Turned  float64 // rad/s, fastest turning of the last 2 s
+	Swing   float64 // rad, amplitude of a lean that swings to and fro, 0 while it does not
+	Swings  float64 // full swings in a row that did not die away
+	Leap    float64 // m/s, vertical speed within 1 s of a change into direct thrust, else 0
+	CutRuns float64 // s for which motors have turned with the cut-off engaged
+	DeadFly float64 // s for which the craft has flown on after its lost-link action was due
 }
