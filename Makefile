@@ -18,10 +18,12 @@ build: go-version ## build bin/lapwing
 test: go-version packages ## the everyday suite, with race detector and shuffle
 	@.ci/test everyday
 
-test-all: test ## the everyday suite, then the slow lanes: other processors, breaks, fuzzing
+test-all: test ## the everyday suite, then the slow lanes: references, other processors, breaks, fuzzing
+	@.ci/packages reference
 	@.ci/test slow
 
-reference: go-version packages ## compare with SciPy: rigid body, contact, filter
+reference: go-version ## compare with SciPy and Octave: rigid body, contact, filter, margins
+	@.ci/packages reference
 	$(GO) test $(FLAGS) -count=1 -v -run Reference ./dynamics/... ./sim/...
 
 breaks: go-version ## break the code on purpose, in some forty ways, and show which test catches each

@@ -179,7 +179,7 @@ var deliberateBreaks = []deliberateBreak{
 	{
 		name: "cut-off that does not latch",
 		file: "sim/safety/table.go",
-		old:  "{when: CutOff | Latches, to: Latched},", new: "",
+		old:  "{when: CutOff | Latches, unless: CutOffFails, to: Latched},", new: "",
 		pkg: "sim/safety", test: "TestLatchingCutOff",
 		why: "motors would start again at the throttle as it stands",
 	},
@@ -206,8 +206,8 @@ var deliberateBreaks = []deliberateBreak{
 	},
 	{
 		name: "an inject of zero severity that acts",
-		file: "sim/inject/due.go",
-		old:  "fx.LinkDead = fx.LinkDead || now > 0", new: "fx.LinkDead = fx.LinkDead || now >= 0",
+		file: "sim/inject/act.go",
+		old:  "*f = *f || now > 0", new: "*f = *f || now >= 0",
 		pkg: "sim/inject", test: "TestZeroSeverityIsNoInject",
 		why: "a catch run would not be the run without an event",
 	},
@@ -221,7 +221,7 @@ var deliberateBreaks = []deliberateBreak{
 	{
 		name: "the station knows that the link was killed on purpose",
 		file: "sim/eye.go",
-		old:  "silent := w.Heard.Age > linkFlag", new: "silent := w.Heard.Age > linkFlag || w.Effects.LinkDead",
+		old:  "silent := late > linkFlag", new: "silent := late > linkFlag || w.Effects.LinkDead",
 		pkg: "sim", test: "TestALookDoesNotKnowTheInject",
 		why: "a cue must be something a person could perceive, never the inject itself",
 	},
@@ -242,7 +242,7 @@ var deliberateBreaks = []deliberateBreak{
 	{
 		name: "the longer of two limits instead of the shorter",
 		file: "sim/score/assess.go",
-		old:  "a.LimitS = math.Min(d.Limit, ", new: "a.LimitS = math.Max(d.Limit, ",
+		old:  "math.Min(a.LimitS, a.Available", new: "math.Max(a.LimitS, a.Available",
 		pkg: "sim/score", test: "TestNumberByHand",
 		why: "an answer that came too late to help could be a GO",
 	},
@@ -263,7 +263,7 @@ var deliberateBreaks = []deliberateBreak{
 	{
 		name: "the hash skips the last field of each struct",
 		file: "sim/hash.go",
-		old:  "for i := range t.NumField() {", new: "for i := range t.NumField() - 1 {",
+		old:  "case reflect.Struct:\n\t\tfor i := range t.NumField() {", new: "case reflect.Struct:\n\t\tfor i := range t.NumField() - 1 {",
 		pkg: "sim", test: "TestHashSeesEveryField",
 		why: "a replay could differ and be called the same",
 	},

@@ -54,7 +54,8 @@ func fusedLines(text string, fused *regexp.Regexp) (places []string) {
 			function, _, _ = strings.Cut(name, "(SB)")
 			continue
 		}
-		report := strings.HasPrefix(function, "lapwing/sim/score") || strings.HasPrefix(function, "lapwing/sim/record")
+		report := strings.HasPrefix(function, "lapwing/sim/score") || strings.HasPrefix(function, "lapwing/sim/record") ||
+			strings.HasPrefix(function, "lapwing/sim/tally") || strings.HasPrefix(function, "lapwing/sim/margins")
 		if !report && fused.MatchString(line) && len(places) < 20 {
 			places = append(places, function+": "+strings.Join(strings.Fields(line), " "))
 		}

@@ -12,7 +12,11 @@ import (
 //  2. less the slow pair's drop and a fault's sag, behind the ohmic resistance,
 //     the power asked for gives current and voltage under load, in closed form;
 //  3. the current empties the cell and moves the slow pair;
-//  4. 20 ms below the brown-out voltage stop the electronics for good.
+//  4. 20 ms below the brown-out voltage stop the electronics until the pack is
+//     plugged in anew.
+//
+// A pack that gives no current (a plug that lets go) shows no voltage and is at
+// rest; when it gives current again, the electronics start as at power-up.
 //
 // Power that the cell cannot give is an event (Starved), never a NaN: the cell
 // then stands at the point of greatest power, half its voltage.
@@ -62,12 +66,19 @@ func Draw(open, resistance, power float64) (current, volts float64, starved bool
 // for one tick.
 func batteryStep(c *Craft, s *State, in *Input, power float64) {
 	b, cell := &c.Battery, &s.Cell
+	if cell.Unplugged && !in.PowerLost {
+		cell.BrownOut, cell.LowTicks = false, 0
+	}
+	cell.Unplugged = in.PowerLost
 	if cell.BrownOut {
 		power = 0
 	} else {
 		power += b.Idle
 	}
 	open := RestVolts(cell.Charge) - cell.SlowDrop - in.SagVolts
+	if in.PowerLost {
+		open = 0
+	}
 	cell.Current, cell.Volts, cell.Starved = Draw(open, b.Resistance, power/float64(b.Cells))
 	settled := float64(cell.Current * b.RCResistance)
 	cell.SlowDrop = settled + float64((cell.SlowDrop-settled)*b.keep)

@@ -130,8 +130,9 @@ func (t *rotorTick) spin(rotors []Rotor, fullVolts float64, s *State, in *Input)
 	}
 }
 
-// sum adds the rotors up to what the body and the battery feel. A broken rotor
-// has neither thrust nor drag.
+// sum adds the rotors up to what the body and the battery feel. A broken rotor,
+// and a motor without propeller, has neither thrust nor drag. A propeller the
+// wrong way round, a thrust factor below 0, still drags as it does the right way.
 func (t *rotorTick) sum(rotors []Rotor, s *State, in *Input, w *Wrench) (power float64) {
 	var force, moment, momentum Vec3
 	for i := range rotors[:min(len(rotors), MaxRotors)] {
@@ -141,7 +142,7 @@ func (t *rotorTick) sum(rotors []Rotor, s *State, in *Input, w *Wrench) (power f
 		thrust := float64(s.ThrustPer[i] * mid * mid * in.ThrustFactor[i])
 		torque := float64(s.TorquePer[i] * mid * mid)
 		drag := r.Drag * mid
-		if s.Broken[i] {
+		if s.Broken[i] || in.PropsOff {
 			thrust, torque, drag = 0, 0, 0
 		}
 		s.Thrust[i], w.DragK[i] = thrust, drag

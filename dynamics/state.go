@@ -27,13 +27,14 @@ type State struct {
 
 // Cell is the state of one cell; all cells are alike.
 type Cell struct {
-	Charge   float64 // 0 … 1
-	SlowDrop float64 // V across the slow pair
-	Volts    float64 // V under load, over the last tick
-	Current  float64 // A from the pack
-	Starved  bool    // the power asked for could not be met in the last tick
-	BrownOut bool    // the electronics have stopped; latched until power-up
-	LowTicks int32   // ticks in a row below the brown-out voltage
+	Charge    float64 // 0 … 1
+	SlowDrop  float64 // V across the slow pair
+	Volts     float64 // V under load, over the last tick
+	Current   float64 // A from the pack
+	Starved   bool    // the power asked for could not be met in the last tick
+	BrownOut  bool    // the electronics have stopped; latched until power-up
+	Unplugged bool    // the pack gave no current in the last tick: when it does again, that is a power-up
+	LowTicks  int32   // ticks in a row below the brown-out voltage
 }
 
 // Gust is the state of the turbulence filters, along, across and up.
@@ -92,14 +93,14 @@ type Input struct {
 	Duty [MaxRotors]float64 // 0 … 1, commanded to the speed controllers
 
 	SpeedFactor  [MaxRotors]float64 // 1 sound … 0 stopped: of the speed a motor reaches
-	ThrustFactor [MaxRotors]float64 // 1 sound … 0 none: of the thrust a propeller gives
+	ThrustFactor [MaxRotors]float64 // 1 sound … 0 none, below 0 it pushes down: of the thrust a propeller gives
 	SagVolts     float64            // V for each cell lost to a fault, ≥ 0
 	GustW        Vec3               // m/s, added to the wind
 
 	PersonShiftW Vec3 // m, by which person 0 has moved from his place
 
 	ShiftB      Vec3 // m, body axes: by which the centre of mass lies off its place
-	PowerLost   bool // the pack gives no current
+	PowerLost   bool // the pack gives no current; its return is a power-up
 	PropsOff    bool // no propellers: rotors turn and give nothing
 	HandForceW  Vec3 // N, room axes, of a hand that holds the craft
 	HandMomentB Vec3 // N·m, body axes, of that hand

@@ -12,6 +12,9 @@ func Step(c *Craft, p *Place, s *State, in *Input) {
 	airStep(p, s, in)
 	airB := qWB.RotateInv(velW.Sub(s.Gust.WindW))
 	power := rotorStep(c, p, s, in, airB, &h.Wrench)
+	if in.pulls() {
+		h.pull(in, qWB)
+	}
 	batteryStep(c, s, in, power)
 	h.hold(c, p, s)
 	if c.clear(p, s, in) {

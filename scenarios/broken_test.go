@@ -14,7 +14,7 @@ import (
 var update = flag.Bool("update", false, "write the expected faults of testdata/broken anew")
 
 // faultsOf reads a file as "lapwing check" does: by itself, and as a scenario
-// with everything that it refers to.
+// or course with everything that it refers to.
 func faultsOf(t testing.TB, name string) Faults {
 	t.Helper()
 	text, err := os.ReadFile(name)
@@ -22,6 +22,9 @@ func faultsOf(t testing.TB, name string) Faults {
 	kind, err := Check(filepath.Base(name), text)
 	if kind == KindScenario {
 		_, err = Load(single{Document{Kind: kind, Name: "it", File: filepath.Base(name), Text: text}}, "it")
+	}
+	if kind == KindCourse {
+		_, err = LoadCourse(single{Document{Kind: kind, Name: "it", File: filepath.Base(name), Text: text}}, "it")
 	}
 	if err == nil {
 		return nil
@@ -66,7 +69,7 @@ func TestBrokenFiles(t *testing.T) {
 
 // Goal: the files from which the broken ones were made are sound themselves.
 func TestSoundFiles(t *testing.T) {
-	for _, name := range []string{"craft", "scenario", "room", "law", "procedures", "script"} {
+	for _, name := range []string{"craft", "scenario", "room", "law", "procedures", "script", "course"} {
 		assert.Empty(t, faultsOf(t, "testdata/good-"+name+".yaml"), name)
 	}
 }

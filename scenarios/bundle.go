@@ -4,19 +4,22 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
-	"path/filepath"
 
 	"lapwing/dynamics"
 	"lapwing/sim"
+	"lapwing/sim/bench"
+	"lapwing/sim/carry"
 	"lapwing/sim/control"
+	"lapwing/sim/guest"
 	"lapwing/sim/inject"
 	"lapwing/sim/judge"
 	"lapwing/sim/link"
 	"lapwing/sim/path"
 	"lapwing/sim/pilot"
+	"lapwing/sim/prompt"
 	"lapwing/sim/safety"
 	"lapwing/sim/sense"
+	"lapwing/sim/sight"
 )
 
 // Bundle is a scenario with everything that it refers to, checked and ready to
@@ -42,15 +45,21 @@ type Bundle struct {
 
 	Craft       dynamics.Craft // prepared
 	Place       dynamics.Place // prepared
+	Decor       sight.Decor    // what a camera can see of it
 	Sense       sense.Params
 	Link        link.Params
 	Safety      safety.Params
 	Law         control.Overrides
+	From        guest.Source // of a law from outside
 	Path        path.Params
 	Injects     inject.Plan
 	Plan        pilot.Plan
 	Drill       judge.Drill
+	Bench       bench.Params // without what the seed draws
+	Carry       carry.Params
+	Prompt      prompt.Params
 	Duration    int64 // ticks
+	Inverted    bool  // the run begins with the craft on its back, armed
 	Uncertainty sim.Uncertainty
 
 	Documents []Document // as read, the scenario first: LoadBundle needs nothing else
@@ -74,11 +83,7 @@ func Load(find Finder, name string, procedures ...string) (*Bundle, error) {
 
 // LoadInstead is Load with other files in place of the scenario's own.
 func LoadInstead(find Finder, name string, instead Instead) (*Bundle, error) {
-	if IsPath(name) {
-		dir := filepath.Dir(name)
-		find = chain{Disk(""), []Finder{beside(dir), Files(os.DirFS(dir)), Files(os.DirFS(filepath.Dir(dir))), find}}
-	}
-	return loadWith(find, name, instead)
+	return loadWith(around(find, name), name, instead)
 }
 
 func loadWith(find Finder, name string, instead Instead) (*Bundle, error) {
@@ -166,6 +171,8 @@ func joinWordsOf(words []string) string {
 // parts are the sound files of a scenario.
 type parts struct {
 	scenario, craft, room, law file
+	from                       guest.Source // of the law
+	carried                    []Document   // with the law: its module
 	procedures                 []file
 	aside                      []file // procedures of the scenario that are not for the craft and room in place of its own
 }
@@ -176,6 +183,7 @@ func (l *loader) assemble(scenario file, instead Instead) (*Bundle, error) {
 	p.craft = l.eitherOf(KindCraft, instead.Craft, v.at("craft"))
 	p.room = l.eitherOf(KindRoom, instead.Room, v.at("room"))
 	p.law = l.eitherOf(KindLaw, instead.Law, v.at("law"))
+	p.from, p.carried = l.sourceOf(&p.law)
 	l.gather(&p, instead)
 	l.tie(&p)
 	if err := l.rep.error(); err != nil {
@@ -248,6 +256,12 @@ func (l *loader) tie(p *parts) {
 	if p.craft.root != nil && p.craft.root.soundly("rotors") && s.soundly("injects") {
 		checkRotorNames(s, p.craft.root, &l.rep)
 	}
+	if p.room.root != nil && p.room.root.soundly("people") && s.soundly("injects") {
+		checkWalker(s, p.room.root, &l.rep)
+	}
+	if p.craft.sound() && p.room.sound() && s.soundly("inspection") {
+		checkFindings(s, p.craft.root, p.room.root, &l.rep)
+	}
 	if p.room.root != nil && p.room.root.soundly("cage", "size_m") {
 		checkHeights(s, p.room.root, &l.rep)
 	}
@@ -296,14 +310,16 @@ func (p *parts) bundle() Bundle {
 		CraftName:       p.craft.doc.Name, CraftTitle: c.str("title"),
 		RoomName: p.room.doc.Name, RoomTitle: m.str("title"),
 		Event: eventNamed(s.at("drill").str("event")),
-		Craft: craftOf(c), Place: placeOf(m), Sense: sensorsOf(c), Link: linkOf(s.at("link")),
+		Craft: craftOf(c), Place: placeOf(m), Decor: decorOf(m), Sense: sensorsOf(c), Link: linkOf(s.at("link")),
 		Path: pathOf(s.at("path")), Plan: planOf(s.at("plan")), Drill: drillOf(s.at("drill")),
-		Duration: s.ticks("duration_s"),
+		Duration: s.ticks("duration_s"), Inverted: s.str("start") == startInverted,
 	}
 	for _, rotor := range c.list("rotors") {
 		b.RotorNames = append(b.RotorNames, rotor.str("name"))
 	}
 	b.Injects = injectsOf(s.at("injects"), b.RotorNames)
+	b.Bench = benchOf(s, &b.Craft, b.RotorNames, b.Place.HasNet)
+	b.Carry, b.Prompt = carryOf(s), promptOf(s)
 	u := c.at("uncertainty")
 	b.Uncertainty = sim.Uncertainty{Mass: u.num("mass_share"), Lag: u.num("motor_lag_share"), Drag: u.num("drag_share")}
 	p.adjust(&b)
@@ -326,7 +342,7 @@ func (p *parts) adjust(b *Bundle) {
 	b.Documents = []Document{p.scenario.doc, p.craft.doc, p.room.doc}
 	if p.law.root != nil {
 		b.Law, b.LawName, b.LawTitle = lawOf(p.law.root), p.law.doc.Name, p.law.root.str("title")
-		b.Documents = append(b.Documents, p.law.doc)
+		b.From, b.Documents = p.from, append(append(b.Documents, p.law.doc), p.carried...)
 	}
 	for _, f := range p.procedures {
 		if won, ok := override(&b.Drill, f.root, f.doc.Name); ok {
@@ -334,6 +350,7 @@ func (p *parts) adjust(b *Bundle) {
 		}
 		b.Documents = append(b.Documents, f.doc)
 	}
+	addCutOff(&b.Drill)
 	for _, f := range p.aside {
 		b.Documents = append(b.Documents, f.doc)
 	}
@@ -349,7 +366,10 @@ func (l *loader) validate(b *Bundle, at *value) {
 	addErrors(at, b.Path.Validate(), &l.rep)
 	addErrors(at, b.Injects.Validate(b.Craft.RotorCount), &l.rep)
 	addErrors(at, b.Craft.Validate(), &l.rep)
+	addErrors(at, b.Bench.Validate(), &l.rep)
+	armable(&b.Safety, at, &l.rep)
 	addErrors(at, b.Place.Validate(), &l.rep)
+	addErrors(at, b.Decor.Validate(), &l.rep)
 }
 
 // addErrors adds each of the joined errors at a place.

@@ -22,6 +22,8 @@ type Document struct {
 	Name string `json:"name"` // by which other files refer to it
 	File string `json:"file"` // where it came from, for faults
 	Text []byte `json:"text"`
+
+	near fs.FS // the folder it lies in, nil for one that does not lie on a disk or a shelf
 }
 
 // Finder finds files by kind and name. A missing file is fs.ErrNotExist; one
@@ -65,7 +67,11 @@ func (s shelf) Find(kind Kind, name string) (Document, error) {
 		return Document{}, err
 	}
 	defer file.Close()
-	return readDocument(file, Document{Kind: kind, Name: name, File: path.Join(f.dir, name+".yaml")})
+	folder, err := fs.Sub(s.fs, path.Dir(at))
+	if err != nil {
+		return Document{}, err
+	}
+	return readDocument(file, Document{Kind: kind, Name: name, File: path.Join(f.dir, name+".yaml"), near: folder})
 }
 
 // errTooLarge is what readDocument returns for a file above MaxSize.
@@ -81,7 +87,7 @@ func readDocument(r io.Reader, d Document) (Document, error) {
 }
 
 // Files finds files in a tree of fsys laid out like the catalogue: folders
-// scenarios, craft, rooms, laws, procedures and scripts.
+// scenarios, craft, rooms, laws, procedures, scripts and courses.
 func Files(fsys fs.FS) Finder { return shelf{fs: fsys, root: "."} }
 
 // Disk finds files on disk before it looks into the catalogue. A name with a
@@ -127,6 +133,17 @@ func (c chain) Find(kind Kind, name string) (Document, error) {
 	return doc, err
 }
 
+// around returns a finder that looks around the file called name before it asks
+// find, where name is a path: beside it, then there and in the folder above, laid
+// out like the catalogue.
+func around(find Finder, name string) Finder {
+	if !IsPath(name) {
+		return find
+	}
+	dir := filepath.Dir(name)
+	return chain{Disk(""), []Finder{beside(dir), Files(os.DirFS(dir)), Files(os.DirFS(filepath.Dir(dir))), find}}
+}
+
 // beside finds a file by its name in the folder itself, where it is of the kind
 // asked for.
 type beside string
@@ -167,7 +184,7 @@ func openFile(kind Kind, name string) (Document, error) {
 		return Document{}, err
 	}
 	defer file.Close()
-	return readDocument(file, Document{Kind: kind, Name: BaseName(name), File: name})
+	return readDocument(file, Document{Kind: kind, Name: BaseName(name), File: name, near: os.DirFS(filepath.Dir(name))})
 }
 
 // documents finds files among those of a recording.

@@ -94,11 +94,25 @@ type ClassTimes struct {
 	Limit       float64 // latest first right action that still is GO
 }
 
+// Target returns the target for a grade of announcing; where the kind is known and
+// the time is not, it lies halfway.
+func (t ClassTimes) Target(a judge.Announced) float64 {
+	switch a {
+	case judge.AnnouncedFully:
+		return t.Announced
+	case judge.AnnouncedKind:
+		return (t.Unannounced + t.Announced) / 2
+	}
+	return t.Unannounced
+}
+
 // TimesOf returns the times of a class. Judgements of ours: simple responses to
 // a surprise take about 1.5 s and to the expected 0.7 s (M. Green, "How long
 // does it take to stop?", Transportation Human Factors 2(3), 2000), to which
 // hand travel or the choice of a response type is added; the limits leave room
-// for a startle. Class N has none: completing the plan decides.
+// for a startle. Class D allows no more than half of what the battery has left at
+// the cue, but never less than its target (package score). Class N has none:
+// completing the plan decides.
 func TimesOf(c judge.Class) ClassTimes {
 	return [...]ClassTimes{
 		judge.ClassN: {},

@@ -1,12 +1,13 @@
 // Package scenarios reads the files that a person writes: scenario, craft,
-// room, law, procedures, and the script of a pilot. It holds the built-in
-// catalogue of them.
+// room, law, procedures, the script of a pilot, and the course. It holds the
+// built-in catalogue of them.
 //
 //  1. parse.go turns bytes into one YAML document, or says why it is none
 //  2. read.go walks it against the description of its kind (format_*.go), puts
 //     every number into SI and keeps where each value stands
 //  3. the rules of a format check what ties its fields together
-//  4. bundle.go follows a scenario's references and ties the files together
+//  4. bundle.go follows a scenario's references and ties the files together;
+//     course.go does so for all scenarios of a course
 //
 // The descriptions are the one source: they drive the reading, the words of the
 // errors and the published JSON Schemas (schema.go). Everything wrong is

@@ -14,12 +14,14 @@ const (
 	KindLaw        Kind = "law"
 	KindProcedures Kind = "procedures"
 	KindScript     Kind = "script"
+	KindCourse     Kind = "course"
+	KindMatrix     Kind = "matrix"
 )
 
 // Kinds lists the kinds in the order in which a scenario names them, then the
-// script of a pilot, which no scenario names.
+// script of a pilot, the course and the matrix, which no scenario names.
 func Kinds() []Kind {
-	return []Kind{KindScenario, KindCraft, KindRoom, KindLaw, KindProcedures, KindScript}
+	return []Kind{KindScenario, KindCraft, KindRoom, KindLaw, KindProcedures, KindScript, KindCourse, KindMatrix}
 }
 
 // format is the description of one kind of file with the checks that tie its
@@ -38,7 +40,7 @@ type rule struct {
 	check func(v *value, r *report)
 }
 
-var formats = []format{scenarioFormat(), craftFormat(), roomFormat(), lawFormat(), proceduresFormat(), scriptFormat()}
+var formats = []format{scenarioFormat(), craftFormat(), roomFormat(), lawFormat(), proceduresFormat(), scriptFormat(), courseFormat(), matrixFormat()}
 
 func formatOf(kind Kind) *format {
 	for i := range formats {

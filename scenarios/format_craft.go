@@ -107,12 +107,13 @@ func sensorsField() field {
 		number("range_min", "m", 0, 1, "below it the range finder sees nothing"),
 		number("range_max", "m", 0.5, 40, "beyond it the range finder sees nothing"),
 		number("range_sigma", "m", 0, 0.5, "white"),
-		number("camera_latency", "s", 0.001, 0.039, "from exposure to the pose's arrival"),
-		number("fix_sigma", "m", 0, 0.5, "camera position, each axis, white"),
-		number("fix_angle_sigma", "deg", 0, 10, "camera attitude, each axis, white"),
-		number("fix_wander", "m_sqrt_s", 0, 0.1, "camera position, each axis, slow walk"),
-		number("fix_yaw_wander", "deg_sqrt_s", 0, 5, "camera heading, slow walk"),
+		number("camera_latency", "s", 0.001, 0.039, "from exposure to the picture's result, or the pose's arrival"),
+		number("fix_sigma", "m", 0, 0.5, "position from outside, each axis, white"),
+		number("fix_angle_sigma", "deg", 0, 10, "attitude from outside, each axis, white"),
+		number("fix_wander", "m_sqrt_s", 0, 0.1, "position from outside, each axis, slow walk"),
+		number("fix_yaw_wander", "deg_sqrt_s", 0, 5, "heading from outside, slow walk"),
 		number("volts_sigma", "v", 0, 0.2, "each cell, white"),
+		word("navigates_by", []string{byLandmarks, byFixes}, "its own camera, or poses from a tracking system outside").or(byLandmarks),
 		truth("rotor_speeds", "the craft reports its rotor speeds"),
 	)
 }

@@ -2,6 +2,7 @@ package scenarios
 
 import (
 	"lapwing/sim/hands"
+	"lapwing/sim/inject"
 	"lapwing/sim/judge"
 	"lapwing/sim/percept"
 )
@@ -40,6 +41,24 @@ var signForms = []signForm{
 	{percept.SignAirborne, "airborne", field{}, nil, "it flies"},
 	{percept.SignOnFloor, "on-floor", field{}, nil, "it stands"},
 	{percept.SignLow, "low", number("within", "m", 0.05, 10, ""), nil, "height above the floor"},
+	{percept.SignYawSlide, "yaw-slide", number("above", "m_s", 0.01, 5, ""), nil, "slide within 2 s of turning faster than 45 degrees a second"},
+	{percept.SignSwing, "swing", number("above", "deg", 3, 90, ""), nil, "lean to and fro that does not die away"},
+	{percept.SignStationSilent, "station-silent", field{}, nil, "no telemetry comes though the link is up"},
+	{percept.SignFliesOn, "flies-on", number("above", "s", 0.1, 60, ""), nil, "flying on after the lost-link action was due"},
+	{percept.SignMotorsSilent, "motors-silent", field{}, nil, "no motor turns in the air"},
+	{percept.SignSmoke, "smoke", field{}, nil, "smoke at the craft"},
+	{percept.SignPinned, "pinned", number("above", "deg", 1, 180, ""), nil, "lean of a craft that stands still with its motors turning"},
+	{percept.SignCeiling, "ceiling", number("within", "m", 0.01, 10, ""), nil, "distance to the ceiling or the net above"},
+	{percept.SignOtherMoves, "other-moves", field{}, nil, "another craft moves as the sticks do"},
+	{percept.SignPictureStill, "picture-still", field{}, nil, "the picture that is flown by stands still"},
+	{percept.SignCageAlert, "cage-alert", field{}, nil, "the station tells that the craft is at the side of the cage"},
+	{percept.SignCutOffIgnored, "cut-off-ignored", number("above", "s", 0.1, 10, ""), nil, "motors turn with the cut-off engaged"},
+	{percept.SignLeap, "leap", number("above", "m_s", 0.1, 10, ""), nil, "speed up or down after a change into direct thrust"},
+	{percept.SignNoseIn, "nose-in", field{}, nil, "the nose points at who flies"},
+	{percept.SignPrompt, "prompt", field{}, nil, "something is asked for aloud"},
+	{percept.SignHeld, "held", field{}, nil, "the craft is in a hand"},
+	{percept.SignItemBad, "item-looks-bad", field{}, nil, "what is looked at on the inspection list is not sound"},
+	{percept.SignFlicker, "link-flickers", number("above", "", 0, 20, ""), nil, "how often the link flag came up within 5 s"},
 }
 
 // Words of the instruments, from the lesser to the worse; the figures of the
@@ -96,7 +115,7 @@ func indexOfSign(w string) int {
 // deedLevel describes the level of each kind of deed that has one.
 func deedLevel(kind judge.DeedKind) (field, bool) {
 	switch kind {
-	case judge.DeedThrottleUp, judge.DeedThrottleOff, judge.DeedPositionStick:
+	case judge.DeedThrottleUp, judge.DeedThrottleOff, judge.DeedPositionStick, judge.DeedEaseThrottle:
 		return number("above", "share", 0.01, 1, "level"), true
 	case judge.DeedArrest:
 		return number("below", "m_s", 0.02, 3, "level of horizontal speed"), true
@@ -108,6 +127,14 @@ func deedLevel(kind judge.DeedKind) (field, bool) {
 		return number("above", "deg_s", 1, 720, "level of turning"), true
 	case judge.DeedStayPath, judge.DeedStayPositionBased, judge.DeedMotorsRun:
 		return number("after", "s", 0.1, 60, "time from the cue"), true
+	case judge.DeedHoldLowest:
+		return number("for", "s", 0.1, 10, "how long, after the cue"), true
+	case judge.DeedMoveAway:
+		return number("by", "m", 0.05, 10, "further from the nearest person than at the nearest since the cue"), true
+	case judge.DeedMoveClear:
+		return number("by", "m", 0.05, 10, "further from net, wall and box than at the nearest since the cue"), true
+	case judge.DeedSwitchAbout:
+		return number("above", "", 1, 20, "response types selected since the cue"), true
 	}
 	return field{}, false
 }
@@ -163,7 +190,7 @@ var gradeWords = []string{judge.Minor.String(), judge.Major.String(), judge.Crit
 func commissionsField() field {
 	return list("commissions", 0, judge.MaxCommissions,
 		deedField("what should not be done after the cue", word("grade", gradeWords, "how much it weighs").need()),
-		"what should not be done")
+		"what should not be done; a cut-off that nobody needs counts where it is not named: critical without an event, else major")
 }
 
 // drillField describes what is expected of the person.
@@ -172,7 +199,10 @@ func drillField() field {
 	w := judge.DefaultWeights()
 	return group("drill", "what is expected of the person",
 		word("event", eventWords(), "what the drill is about").need(),
-		truth("announced", "the person is told before that it will come").or(false),
+		word("announced", judge.AnnouncedWords(), "what the person is told beforehand: nothing, the kind of event, or kind and time").or(judge.AnnouncedNot.String()),
+		truth("demonstration", "shown on purpose: neither GO nor NO-GO").or(false),
+		truth("emerges", "no inject makes it: it begins with its cue").or(false),
+		word("from", inject.SeenMarkWords(), "of an event that emerges: the mark from which on its cues are watched"),
 		number("target", "s", 0.1, 60, "from the cue to the first right action; left out: that of the event's class"),
 		number("limit", "s", 0.1, 60, "latest first right action; left out: that of the event's class"),
 		word("call", hands.CallWords(), "the call-out that belongs to the event"),
@@ -197,7 +227,10 @@ func drillField() field {
 // drillOf returns the drill that a sound scenario gives.
 func drillOf(v *value) judge.Drill {
 	e := eventNamed(v.str("event"))
-	d := judge.Drill{Event: e.Row, Class: e.Class, Announced: v.is("announced")}
+	d := judge.Drill{Event: e.Row, Class: e.Class, Announced: announcedOf(v), Demonstration: v.is("demonstration"), Emerges: v.is("emerges")}
+	if from, ok := inject.ParseMark(v.str("from")); ok {
+		d.From = uint8(from)
+	}
 	d.Target, d.Limit = timesOf(v)
 	d.Call, _ = hands.ParseCall(v.str("call"))
 	for _, c := range v.list("cues") {
@@ -219,13 +252,14 @@ func drillOf(v *value) judge.Drill {
 	return d
 }
 
+func announcedOf(v *value) judge.Announced {
+	return judge.Announced(indexOf(judge.AnnouncedWords(), v.str("announced")))
+}
+
 // timesOf returns target and limit (s) of a drill: as given, else the class's.
 func timesOf(v *value) (target, limit float64) {
 	times := TimesOf(eventNamed(v.str("event")).Class)
-	target, limit = times.Unannounced, times.Limit
-	if v.is("announced") {
-		target = times.Announced
-	}
+	target, limit = times.Target(announcedOf(v)), times.Limit
 	if v.has("limit_s") {
 		limit = v.num("limit_s")
 	}

@@ -21,7 +21,8 @@ func lawFormat() format {
 		loops = append(loops, lawField(k))
 	}
 	return format{kind: KindLaw, dir: "laws", rules: lawRules(), root: document(KindLaw,
-		"Gains and limits of the built-in law. What is left out is chosen by design from the craft.",
+		"A law: gains and limits of the built-in law, of which what is left out is chosen by design from the craft; or a law from outside.",
+		fromField(),
 		group("loops", "what differs from the design; a loop takes its bandwidth or its damping, not both", loops...),
 		group("throttle", "how the throttle stick behaves",
 			word("stick", throttleKinds, "when let go").need(),

@@ -3,6 +3,7 @@ package scenarios
 import (
 	"fmt"
 
+	"lapwing/sim/hands"
 	"lapwing/sim/judge"
 )
 
@@ -18,9 +19,13 @@ func proceduresFormat() format {
 		list("events", 1, len(events), group("", "one event",
 			word("event", eventWords(), "as in a drill").need(),
 			sentence("why", "why it differs from the scenario").need(),
-			demandsField(), commissionsField()), "event by event; a list that is left out stays as in the scenario").need(),
+			demandsField(), commissionsField(),
+			list("permits", 1, len(permitWords), word("", permitWords, ""), "what is no hard fail here")), "event by event; a list that is left out stays as in the scenario").need(),
 	)}
 }
+
+// permitWords are what procedures may permit that otherwise is a hard fail.
+var permitWords = []string{hands.StepTransmitterOff.String()}
 
 func proceduresRules() []rule {
 	return []rule{
@@ -41,9 +46,9 @@ func checkProcedureEvents(v *value, r *report) {
 			r.add(at.fault(at.text, "each event once", fmt.Sprintf("it stands in line %d already", first)))
 		}
 		lines[at.text] = at.line
-		demands, commissions := e.at("demands"), e.at("commissions")
-		if !demands.present && !commissions.present {
-			r.add(e.fault("neither demands nor commissions", "at least one of the two", ""))
+		demands := e.at("demands")
+		if !demands.present && !e.at("commissions").present && !e.at("permits").present {
+			r.add(e.fault("neither demands nor commissions nor permits", "at least one of them", ""))
 		}
 		if demands.present {
 			checkDemands(demands, r)
@@ -101,6 +106,9 @@ func override(d *judge.Drill, v *value, name string) (Procedure, bool) {
 		}
 		if e.at("commissions").present {
 			setCommissions(d, e.at("commissions"))
+		}
+		for _, item := range e.list("permits") {
+			d.MaySwitchOff = d.MaySwitchOff || item.text == hands.StepTransmitterOff.String()
 		}
 		return Procedure{Name: name, Title: v.str("title"), CheckedBy: v.str("checked_by"), Date: v.str("date"), Why: e.str("why")}, true
 	}

@@ -16,15 +16,29 @@ func scenarioFormat() format {
 		reference("law", "left out: the built-in law as designed"),
 		list("procedures", 0, 8, reference("", ""), "procedures files that win over this drill"),
 		number("duration", "s", 5, 1800, "after which the run ends whatever happens").need(),
-		number("starting_charge", "share", 0.05, 1, "of the battery; left out: as the craft says"),
+		word("start", startWords, "how the craft lies as the run begins: on its feet, or on its back, armed, with the throttle up").or(startUpright),
+		number("starting_charge", "share", 0.02, 1, "of the battery; left out: as the craft says"),
 		vector("wind", "m_s", -10, 10, "steady, in place of the room's"),
 		linkField(),
 		pathField(),
 		planField(),
+		benchField(),
+		inspectionField(),
+		carryField(),
+		estimateFaultField(),
+		promptsField(),
 		injectsField(),
 		drillField(),
 	)}
 }
+
+// How the craft lies as a run begins.
+const (
+	startUpright  = "upright"
+	startInverted = "inverted"
+)
+
+var startWords = []string{startUpright, startInverted}
 
 func scenarioRules() []rule {
 	return []rule{
@@ -33,6 +47,11 @@ func scenarioRules() []rule {
 		{[]string{"link"}, checkLink},
 		{[]string{"injects", "drill"}, checkInjectsAndEvent},
 		{[]string{"injects", "duration_s"}, checkOnsets},
+		{[]string{"injects"}, checkInjectForms},
 		{[]string{"path"}, checkPath},
+		{[]string{"plan", "bench"}, checkBench},
+		{[]string{"inspection"}, checkInspection},
+		{[]string{"carry", "estimate_fault"}, checkCarry},
+		{[]string{"prompts", "bench"}, checkPrompts},
 	}
 }

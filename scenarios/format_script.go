@@ -37,7 +37,7 @@ func whenField() field {
 	sign.name = sign.key
 	return either("when", "what it waits for: a time of the run, a moment of the flight, or something a person can perceive",
 		group("tick_s", "a time of the run", number("tick", "s", 0, 1800, "from the start of the run").need()),
-		group("after", "a moment of the flight", word("after", inject.MarkWords(), "when it first happens, as a person sees it").need()),
+		group("after", "a moment of the flight", word("after", inject.SeenMarkWords(), "when it first happens, as a person sees it").need()),
 		sign)
 }
 
@@ -52,7 +52,8 @@ func setField() field {
 		truth("cut_off", "motor cut-off engaged"),
 		truth("armed", "the arming switch"),
 		word("call", hands.CallWords(), "what is said"),
-		word("step", hands.StepWords(), "what is done at or near the craft"))
+		word("step", hands.StepWords(), "what is done at or near the craft"),
+		integer("item", 0, 63, "what the step is about: a place of the inspection list or a move of the carry, from 0"))
 }
 
 // sticks are the keys of set that stand for stick positions.
@@ -133,7 +134,7 @@ func partsOf(v *value) (lines []pilot.Line) {
 	}
 	if set.has("step") {
 		step, _ := hands.ParseStep(set.str("step"))
-		lines = append(lines, pilot.Line{Set: pilot.SetStep, Step: step})
+		lines = append(lines, pilot.Line{Set: pilot.SetStep, Step: step, Item: uint8(set.integer("item"))})
 	}
 	return lines
 }

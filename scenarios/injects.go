@@ -3,7 +3,6 @@ package scenarios
 import (
 	"lapwing/sim/hands"
 	"lapwing/sim/inject"
-	"lapwing/sim/judge"
 	"lapwing/sim/pilot"
 )
 
@@ -22,16 +21,68 @@ func severityField(kind inject.Kind) (field, bool) {
 		return number("acceleration", "m_s2", 0, 20, "at which the camera's position walks off ever faster"), true
 	case inject.HeadingError:
 		return number("angle", "deg", -180, 180, "by which the camera's heading is off, to the left"), true
+	case inject.HeightStep:
+		return number("step", "m", -5, 5, "by which the height sensor reads too high"), true
+	case inject.InertialFault:
+		return number("rate", "deg_s", 0, 500, "of the turning that the gyroscope reads besides"), true
+	case inject.PathAstray:
+		return number("speed", "m_s", 0, 5, "at which the on-board computer steers off"), true
+	case inject.LinkStutter:
+		return number("lost", "share", 0, 1, "of the time; frames are lost for a quarter of a second at a time"), true
 	case inject.MotorFailure:
 		return number("lost", "share", 0, 1, "of the motor's speed; 1 stops it"), true
 	case inject.ThrustLoss:
-		return number("lost", "share", 0, 1, "of the propeller's thrust"), true
+		return number("lost", "share", 0, 1.5, "of the propeller's thrust; above 1 it pushes down"), true
+	case inject.BatteryShift:
+		return number("shift", "m", 0, 0.3, "of the craft's centre of mass"), true
 	case inject.Gust:
 		return number("speed", "m_s", 0, 20, "of the wind at its full strength"), true
 	case inject.VoltageSag:
 		return number("drop", "v", 0, 4.2, "of each cell"), true
+	case inject.PersonEnters:
+		return number("speed", "m_s", 0, 3, "at which person 0 of the room walks"), true
+	case inject.HoverMarkWrong:
+		return number("off", "share", -0.9, 0.9, "by which the hover mark is too high"), true
 	}
 	return field{}, false
+}
+
+// directionField describes the direction of an inject of a kind; false where it
+// has none.
+func directionField(kind inject.Kind) (field, bool) {
+	switch {
+	case kind == inject.InertialFault:
+		return number("direction", "deg", -360, 360, "of the axis, from the nose towards the craft's left").or(0.0), true
+	case kind.InBody():
+		return number("direction", "deg", -360, 360, "from the nose towards the craft's left").need(), true
+	case kind.Directed():
+		return number("direction", "deg", -360, 360, "from the room's x towards its y").need(), true
+	}
+	return field{}, false
+}
+
+// ownFields describes what only injects of one kind have.
+func ownFields(kind inject.Kind) []field {
+	switch kind {
+	case inject.VisionLost:
+		return []field{
+			word("how", inject.HowWords(), "something lies over the lens, or the light goes").or(inject.Covered.String()),
+			number("ramp", "s", 0, 60, "over which it grows dark").or(0.0),
+		}
+	case inject.StuckAxis:
+		return []field{
+			word("axis", inject.AxisWords(), "the stick").need(),
+			number("at", "share", -1, 1, "where it is heard: right, forward and up are above 0, the throttle has 0 to 1").need(),
+		}
+	case inject.RotorsSwapped:
+		return []field{
+			reference("rotor", "its name in the craft file").need(),
+			reference("with", "the other's").need(),
+		}
+	case inject.PersonEnters:
+		return []field{number("distance", "m", 0.1, 50, "after which they stop").need()}
+	}
+	return nil
 }
 
 func injectsField() field {
@@ -44,12 +95,15 @@ func injectsField() field {
 	var cases []variantCase
 	for _, w := range inject.KindWords() {
 		kind, _ := inject.ParseKind(w)
-		fields := []field{onset, lasts}
+		fields := []field{onset}
+		if !kind.Stays() {
+			fields = append(fields, lasts)
+		}
 		if f, ok := severityField(kind); ok {
 			fields = append(fields, f.need())
 		}
-		if kind.Directed() {
-			fields = append(fields, number("direction", "deg", -360, 360, "from the room's x towards its y").need())
+		if f, ok := directionField(kind); ok {
+			fields = append(fields, f)
 		}
 		if kind.OnRotor() {
 			fields = append(fields, reference("rotor", "its name in the craft file, or all").need())
@@ -57,6 +111,7 @@ func injectsField() field {
 		if !kind.Switches() {
 			fields = append(fields, number("ramp", "s", 0, 60, "from nothing to full strength").or(0.0))
 		}
+		fields = append(fields, ownFields(kind)...)
 		cases = append(cases, form(w, "", fields...))
 	}
 	return list("injects", 0, inject.MaxInjects, variant("", "inject", "one thing made to go wrong", cases...), "what goes wrong")
@@ -80,7 +135,7 @@ func injectOf(v *value, rotors []string) inject.Inject {
 		in.Severity = v.num(f.fullName())
 	}
 	if kind.Directed() {
-		in.DirectionW = v.num("direction_deg")
+		in.Direction = v.num("direction_deg")
 	}
 	if kind.OnRotor() {
 		in.Rotor = inject.AllRotors
@@ -91,7 +146,8 @@ func injectOf(v *value, rotors []string) inject.Inject {
 	if !kind.Switches() {
 		in.RampTicks = v.ticks("ramp_s")
 	}
-	if v.has("lasts_s") {
+	ownOf(v, rotors, &in)
+	if !kind.Stays() && v.has("lasts_s") {
 		in.LastsTicks = v.ticks("lasts_s")
 	}
 	o := v.at("onset")
@@ -100,16 +156,19 @@ func injectOf(v *value, rotors []string) inject.Inject {
 	return in
 }
 
-// checkInjectsAndEvent checks that there is something for the drill to be about.
-func checkInjectsAndEvent(v *value, r *report) {
-	event := v.at("drill").at("event")
-	none := eventNamed(event.text).Class == judge.ClassN
-	injects := v.at("injects")
-	if none && len(injects.items) > 0 {
-		r.add(injects.fault("injects", "no injects with the event "+event.text, ""))
-	}
-	if !none && len(injects.items) == 0 {
-		r.add(event.fault(event.text, "at least one inject in this file", "nothing goes wrong, so its clock would never start"))
+// ownOf reads what only injects of one kind have.
+func ownOf(v *value, rotors []string, in *inject.Inject) {
+	switch in.Kind {
+	case inject.VisionLost:
+		in.How, _ = inject.ParseHow(v.str("how"))
+		in.RampTicks = v.ticks("ramp_s")
+	case inject.StuckAxis:
+		in.Axis, _ = inject.ParseAxis(v.str("axis"))
+		in.At = v.num("at_share")
+	case inject.RotorsSwapped:
+		in.Rotor, in.Partner = indexOf(rotors, v.str("rotor")), indexOf(rotors, v.str("with"))
+	case inject.PersonEnters:
+		in.Distance = v.num("distance_m")
 	}
 }
 
@@ -145,38 +204,27 @@ func checkMark(v, after *value, r *report) {
 		wanted = hands.PositionHold.String()
 	case inject.MarkPath:
 		wanted = hands.Path.String()
+	case inject.MarkEvent:
+		checkAnother(v, after, r)
+		return
 	default:
 		return
 	}
 	for _, leg := range v.list("plan") {
-		if legNamed(leg.text) == pilot.LegEngage && leg.str("response") == wanted {
+		k := legNamed(leg.text)
+		if (k == pilot.LegEngage || k == pilot.LegLift) && leg.str("response") == wanted {
 			return
 		}
 	}
 	r.add(after.fault(after.text, "a mark that the plan passes", "the plan never engages "+wanted))
 }
 
-// checkRotorNames checks that injects name rotors of the craft.
-func checkRotorNames(s, craft *value, r *report) {
-	var names []string
-	for _, rotor := range craft.list("rotors") {
-		names = append(names, rotor.str("name"))
-	}
-	for _, item := range s.list("injects") {
-		at := item.maybe("rotor")
-		if at == nil || at.text == allRotors {
-			continue
-		}
-		known := false
-		for _, name := range names {
-			known = known || name == at.text
-		}
-		if !known {
-			message := "this craft has no such rotor"
-			if near := nearest(at.text, names); near != "" {
-				message += "; did you mean " + near + "?"
-			}
-			r.add(at.fault(at.text, allRotors+", "+joinWordsOf(names), message))
+// checkAnother checks that an inject that waits for another has one to wait for.
+func checkAnother(v, after *value, r *report) {
+	for _, item := range v.list("injects") {
+		if item.at("onset").str("after") != after.text {
+			return
 		}
 	}
+	r.add(after.fault(after.text, "another inject in this file that comes after something else", "there is nothing to wait for"))
 }

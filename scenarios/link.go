@@ -9,7 +9,7 @@ func linkField() field {
 	seconds := func(ticks int64) float64 { return float64(ticks) / 1000 }
 	return group("link", "the C2 link: a channel with a good and a bad state",
 		number("frame_every", "s", 0.001, 0.2, "time between two frames sent").or(seconds(d.FrameEvery)),
-		number("latency", "s", 0, 0.3, "from sending to hearing").or(seconds(d.LatencyTicks)),
+		number("latency", "s", 0, 0.8, "from sending to hearing").or(seconds(d.LatencyTicks)),
 		number("good_to_bad", "share", 0, 1, "chance in each frame that a good channel turns bad").or(d.GoodToBad),
 		number("bad_to_good", "share", 0, 1, "chance in each frame that a bad channel turns good").or(d.BadToGood),
 		number("loss_good", "share", 0, 1, "of frames lost while the channel is good").or(d.LossGood),

@@ -7,7 +7,7 @@ import (
 )
 
 func roomRules() []rule {
-	return []rule{
+	return append(decorRules(), []rule{
 		{[]string{"net", "size_m"}, func(v *value, r *report) {
 			if n := v.at("net"); n.present {
 				checkBox(n, r)
@@ -38,7 +38,7 @@ func roomRules() []rule {
 				r.add(a.at("turbulence_wind_m_s").fault(a.at("turbulence_wind_m_s").text, "0, or the key turbulence_speed_m_s beside it", ""))
 			}
 		}},
-	}
+	}...)
 }
 
 // span is a box of room axes.

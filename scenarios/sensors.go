@@ -2,6 +2,12 @@ package scenarios
 
 import "lapwing/sim/sense"
 
+// Words for what a craft knows its place by.
+const (
+	byLandmarks = "landmarks"
+	byFixes     = "external-fixes"
+)
+
 // sensorsOf returns a small craft's sensors with what the craft file says in
 // their place.
 func sensorsOf(v *value) sense.Params {
@@ -28,6 +34,7 @@ func sensorsOf(v *value) sense.Params {
 	take("fix_wander_m_sqrt_s", &p.FixPosWalk)
 	take("fix_yaw_wander_deg_sqrt_s", &p.FixYawWalk)
 	take("volts_sigma_v", &p.VoltsSigma)
+	p.Fixes = s.str("navigates_by") == byFixes
 	if s.has("camera_latency_s") {
 		p.LatencyTicks = s.ticks("camera_latency_s")
 	}

@@ -47,6 +47,7 @@ var units = []unit{
 	{"m_sqrt_s", "m/√s", 1},                    // wander of a position
 	{"deg_sqrt_s", "deg/√s", radiansPerDegree}, // wander of an angle
 	{"per_s", "1/s", 1},                        // rate of happening
+	{"per_m2", "points per m²", 1},             // density on a surface
 }
 
 func unitOf(suffix string) unit {

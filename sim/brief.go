@@ -20,11 +20,17 @@ func (c *Conditions) Brief() pilot.Brief {
 	case control.RateOfThrust:
 		feel.ThrustRate = t.Rate * c.Law.TopTotal / c.Law.Weight
 	}
-	return pilot.Brief{
+	b := pilot.Brief{
 		Feel:          feel,
 		ArmBySticks:   c.Safety.ArmBy != safety.BySwitch,
 		LostLinkStops: c.Safety.LostLinkAction == safety.ActionMotorStop,
+		Late:          float64(c.Link.LatencyTicks+c.Link.FrameEvery/2) / TicksPerSecond,
+		Rotors:        c.Craft.RotorCount,
 	}
+	for i := range c.Craft.RotorCount {
+		b.RotorB[i] = c.Craft.Rotors[i].PosB
+	}
+	return b
 }
 
 // Pilot returns the pilot called name for a run under c: see pilot.ByName.

@@ -14,6 +14,7 @@ import (
 	"lapwing/sim/hands"
 	"lapwing/sim/inject"
 	"lapwing/sim/judge"
+	"lapwing/sim/pilot"
 	"lapwing/sim/safety"
 )
 
@@ -91,7 +92,11 @@ func TestWithoutInjectsThePlanIsCompleted(t *testing.T) {
 	}
 	for _, name := range scenarios.Names(scenarios.KindScenario) {
 		for seed := range uint64(3) {
-			t.Run(fmt.Sprintf("%s/seed=%d", name, seed), func(t *testing.T) { flown(t, quiet(rehearsal(t, name, seed))) })
+			c := quiet(rehearsal(t, name, seed))
+			if !flies(&c.Plan) {
+				continue // work at the bench has its own test
+			}
+			t.Run(fmt.Sprintf("%s/seed=%d", name, seed), func(t *testing.T) { flown(t, c) })
 		}
 	}
 	for _, craft := range scenarios.Names(scenarios.KindCraft) {
@@ -99,6 +104,16 @@ func TestWithoutInjectsThePlanIsCompleted(t *testing.T) {
 			t.Run(craft+"/"+name, func(t *testing.T) { flown(t, quiet(other(t, name, craft, 5))) })
 		}
 	}
+}
+
+// flies tells whether a plan takes off.
+func flies(p *pilot.Plan) bool {
+	for _, leg := range p.Legs[:p.Count] {
+		if leg.Do == pilot.LegLift {
+			return true
+		}
+	}
+	return false
 }
 
 // Goal: when nothing happens, nothing is seen to happen. Method: six more seeds
@@ -234,16 +249,16 @@ func TestGustPushes(t *testing.T) {
 	t.Logf("pushed %.2f m within 3 s", most)
 	assert.Greater(t, most, 0.3, "m")
 	assert.Less(t, most, 3.0, "m")
-	assert.InDelta(t, in.DirectionW, math.Atan2(away.Y, away.X), 0.4, "rad")
+	assert.InDelta(t, in.Direction, math.Atan2(away.Y, away.X), 0.4, "rad")
 }
 
 // Goal: a sagging pack sinks the craft, or makes it land where its file says so,
-// or stops its electronics. Method: 0.6 V (the drill), and drops by which full
-// thrust no longer carries the craft: thrust goes with the square of the volts.
+// or stops its electronics. Method: within 2 s, by 0.6 V, and by so much that
+// full thrust no longer carries the craft: thrust goes with the square of the volts.
 func TestVoltageSagSinks(t *testing.T) {
 	at := func(craft string, drop float64) (sim.Conditions, seen) {
 		c := other(t, "voltage-sag", craft, 1)
-		c.Injects.Injects[0].Severity = drop
+		c.Injects.Injects[0].Severity, c.Injects.Injects[0].RampTicks = drop, 2000
 		return c, watched(t, &c)
 	}
 	_, mild := at("quad-500g", 0.6)

@@ -175,9 +175,9 @@ func references(t reflect.Type, name string) (found []string) {
 // its own group and no other; padding and the person's bytes change nothing.
 func TestHashKnowsWhoseByteItIs(t *testing.T) {
 	groupOf := map[string]string{
-		"Heard": "hands and link", "Link": "hands and link", "Craft": "craft", "Sense": "sensors",
+		"Heard": "hands and link", "Link": "hands and link", "Craft": "craft", "Sense": "sensors", "Sight": "camera",
 		"Estimate": "estimate", "Safety": "watchman and path", "Path": "watchman and path", "Law": "law",
-		"Inject": "injects", "Judge": "judge",
+		"Inject": "injects", "Judge": "judge", "Bench": "bench", "Carry": "bench", "Prompt": "bench",
 	}
 	owner := make([]string, unsafe.Sizeof(sim.World{}))
 	world := reflect.TypeFor[sim.World]()

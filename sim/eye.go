@@ -6,7 +6,9 @@ import (
 	"lapwing/dynamics"
 	"lapwing/dynamics/kernel"
 	"lapwing/sim/control"
+	"lapwing/sim/estimate"
 	"lapwing/sim/hands"
+	"lapwing/sim/inject"
 	"lapwing/sim/percept"
 	"lapwing/sim/safety"
 )
@@ -21,13 +23,16 @@ type Eye struct {
 	person  float64        // m, at the last look
 	asked   hands.Hands    // hands when the craft last answered
 	deadFor float64        // s
+	quiet   int64          // ticks for which no telemetry has come though the link is up
 	contact dynamics.Kind  // touches since the last look
 	shown   shown          // the station's picture, frozen while no telemetry comes
+	trend   trend          // what goes on over several looks
 }
 
 // shown is what the station last received from the craft.
 type shown struct {
 	armed, cutOff, landing bool
+	refused                safety.Refusal
 	actual                 hands.Response
 	camera, battery        uint8
 	volts                  float64
@@ -35,8 +40,9 @@ type shown struct {
 
 // How the eye works. Judgements, except where a source is named.
 const (
-	easeIn      = 1.2 // m/s², how fast a craft may be expected to take up a commanded speed
-	linkFlag    = 200 // ticks without a frame after which the station shows the link flag
+	easeIn      = 1.2  // m/s², how fast a craft may be expected to take up a commanded speed
+	linkFlag    = 200  // ticks without a frame after which the station shows the link flag
+	quietFlag   = 1000 // ticks without telemetry after which the station says so
 	stickMoved  = hands.Full / 20
 	noPerson    = 1e3 // m
 	hearMotors  = 60  // rad/s, below which a motor is not heard
@@ -44,77 +50,147 @@ const (
 )
 
 func openEye(place *dynamics.Place, s *dynamics.State) Eye {
-	return Eye{holdW: s.PosW, person: toPerson(place, s.PosW), actual: hands.Attitude}
+	person, _ := toPerson(place, s.PosW, dynamics.Vec3{})
+	return Eye{holdW: s.PosW, person: person, actual: hands.Attitude,
+		shown: shown{cutOff: true, actual: hands.Attitude}}
 }
 
-// toPerson returns the horizontal distance (m) from p to the nearest person.
-func toPerson(place *dynamics.Place, p dynamics.Vec3) float64 {
-	d := noPerson
+// toPerson returns the horizontal distance (m) from p to the nearest person and
+// where they stand (m, room), where person 0 has walked by shiftW (m).
+func toPerson(place *dynamics.Place, p, shiftW dynamics.Vec3) (d float64, atW dynamics.Vec3) {
+	d = noPerson
 	for i := range place.PersonCount {
-		d = math.Min(d, place.People[i].PosW.Sub(p).NormXY())
+		standsW := place.People[i].PosW.Add(shiftW)
+		if away := standsW.Sub(p).NormXY(); away < d {
+			d, atW = away, standsW
+		}
+		shiftW = dynamics.Vec3{}
 	}
-	return d
+	return d, atW
 }
 
 // Look forms the percept of this tick in w.Percept.
 func Look(c *Conditions, w *World) {
 	e, p, s := &w.Eye, &w.Percept, &w.Craft
 	p.Tick = w.Tick
-	seeCraft(p, s, e)
+	seeCraft(p, s, e, w.Effects.NoseMistaken)
 	readStation(c, w)
 	seePlace(c, w)
 	seeIntent(c, w)
 	hear(c, p, s)
+	seeBench(c, w)
+	seeTrend(c, w)
 	e.velW = s.VelW
 	e.contact = 0
 }
 
-// seeCraft fills what the eye sees of the craft itself.
-func seeCraft(p *percept.Percept, s *dynamics.State, e *Eye) {
+// seeCraft fills what the eye sees of the craft itself. Who has lost sight of
+// which way it points takes the tail for the nose.
+func seeCraft(p *percept.Percept, s *dynamics.State, e *Eye, mistaken bool) {
 	up := s.QWB.AxisZ()
 	p.PosW, p.VelW = s.PosW, s.VelW
 	p.AccelW = s.VelW.Sub(e.velW).Scale(1 / lookSeconds)
 	p.Yaw, p.YawRate = s.QWB.Yaw(), s.OmegaB.Z
+	if mistaken {
+		p.Yaw -= math.Copysign(math.Pi, p.Yaw)
+	}
 	p.Tilt = s.QWB.Tilt()
 	p.TiltW = kernel.Vec3{X: up.X, Y: up.Y}
 	p.OnFloor = s.Touch.Kinds&dynamics.TouchSkidFloor != 0 && s.Touch.Load > 0
 	p.Contact = (e.contact|s.Touch.Kinds)&^dynamics.TouchSkidFloor != 0
 }
 
-// readStation fills the instruments; they freeze while no telemetry comes.
+// readStation fills the instruments; they freeze while no telemetry comes. A
+// craft without power answers nothing, so the link flag is up, but for one whose
+// battery a person has taken out. Another craft that answers in its place keeps
+// the flag down.
 func readStation(c *Conditions, w *World) {
 	e, p, status := &w.Eye, &w.Percept, &w.Safety.Status
-	silent := w.Heard.Age > linkFlag
-	p.LinkLost = silent || status.Link == safety.LinkLost
-	if !silent {
-		e.shown = shown{status.Armed, status.CutOff, status.Landing, status.Response,
+	late := w.Heard.Age - c.Link.LatencyTicks // ticks beyond those that every frame takes
+	silent := late > linkFlag || w.Craft.Cell.BrownOut
+	e.hearTelemetry(&w.Effects, silent)
+	p.Silent = e.quiet > quietFlag
+	p.LinkLost = (silent || e.quiet == 0 && status.Link == safety.LinkLost) && !w.Effects.OtherCraft && w.Bench.BatteryIn
+	if !silent && e.quiet == 0 {
+		e.shown = shown{status.Armed, status.CutOff, status.Landing, status.Refused, status.Response,
 			uint8(w.Estimate.Belief.Health), uint8(status.Battery), w.Reading.CellVolts}
+		showEstimate(p, &w.Estimate)
+		p.ShownPosW, p.ShownVelW = w.shownPosW(c), c.Carry.Fault.Show(dynamics.Vec3{}, p.ShownVelW)
+		p.Motors = w.Input.Duty
 	}
 	p.Armed, p.CutOff, p.Landing = e.shown.armed, e.shown.cutOff, e.shown.landing
+	p.Refused = refusalCall(e.shown.refused)
 	p.Actual, p.Camera, p.Battery, p.CellVolts = e.shown.actual, e.shown.camera, e.shown.battery, e.shown.volts
 	p.Commanded = w.Hands.Response
-	p.HoverStick = control.HoverStick(&c.Law)
-	e.watchSticks(p, &w.Hands, w.Heard.Age)
+	p.HoverStick = control.HoverStick(&c.Law) * (1 + w.Effects.MarkOff)
+	e.watchSticks(p, &w.Hands, late, w.Effects.StuckAxis)
 }
 
-// watchSticks counts for how long a moved stick has had no answer.
-func (e *Eye) watchSticks(p *percept.Percept, h *hands.Hands, age int64) {
+// refusalCall returns the call that says which arming check refused.
+func refusalCall(r safety.Refusal) hands.Call {
+	if r == safety.RefusedNot {
+		return hands.CallNone
+	}
+	return hands.CallRefusedCutOff + hands.Call(r-safety.RefusedCutOff)
+}
+
+// hearTelemetry counts for how long nothing has come back through a link that is
+// up: telemetry is sent by the on-board computer.
+func (e *Eye) hearTelemetry(fx *inject.Effects, silent bool) {
+	if !silent && (fx.StationDead || fx.ComputerDead) {
+		e.quiet += percept.Every
+		return
+	}
+	e.quiet = 0
+}
+
+// showEstimate puts on the station where the craft takes itself to be.
+func showEstimate(p *percept.Percept, e *estimate.Sighted) {
+	b := &e.Belief
+	p.ShownPosW, p.ShownVelW, p.ShownYaw = b.PosW, b.VelW, b.QWB.Yaw()
+	p.Tracks = uint8(e.Sight.Tracks)
+}
+
+// watchSticks counts for how long a moved stick has had no answer: all of them
+// while the craft hears nothing, one that is stuck while it hears the others.
+func (e *Eye) watchSticks(p *percept.Percept, h *hands.Hands, age, stuck int64) {
 	far := func(a, b int16) bool { return a-b > stickMoved || b-a > stickMoved }
-	moved := far(h.Roll, e.asked.Roll) || far(h.Pitch, e.asked.Pitch) || far(h.Yaw, e.asked.Yaw) ||
-		far(h.Throttle, e.asked.Throttle)
-	if age <= 5*percept.Every {
-		e.asked, e.deadFor = *h, 0
-	} else if moved {
+	answered := age <= 5*percept.Every
+	if answered {
+		e.answer(h, stuck)
+	}
+	switch {
+	case far(h.Roll, e.asked.Roll) || far(h.Pitch, e.asked.Pitch) || far(h.Yaw, e.asked.Yaw) ||
+		far(h.Throttle, e.asked.Throttle):
 		e.deadFor += lookSeconds
+	case answered:
+		e.deadFor = 0
 	}
 	p.DeadSticks = e.deadFor
+}
+
+// answer notes the sticks that the craft answers now: all but a stuck one.
+func (e *Eye) answer(h *hands.Hands, stuck int64) {
+	was := e.asked
+	e.asked = *h
+	switch inject.Axis(stuck) {
+	case inject.AxisRoll:
+		e.asked.Roll = was.Roll
+	case inject.AxisPitch:
+		e.asked.Pitch = was.Pitch
+	case inject.AxisYaw:
+		e.asked.Yaw = was.Yaw
+	case inject.AxisThrottle:
+		e.asked.Throttle = was.Throttle
+	}
 }
 
 // seePlace fills distances to what could be hit.
 func seePlace(c *Conditions, w *World) {
 	e, p := &w.Eye, &w.Percept
 	p.Wall = Clearance(&c.Craft, &c.Place, w.Craft.PosW)
-	p.Person = toPerson(&c.Place, w.Craft.PosW)
+	p.Above = above(&c.Craft, &c.Place, w.Craft.PosW)
+	p.Person, p.PersonW = toPerson(&c.Place, w.Craft.PosW, w.Effects.PersonShiftW)
 	p.PersonClosing = e.person-p.Person > float64(0.2*lookSeconds)
 	e.person = p.Person
 }
@@ -139,10 +215,20 @@ func Clearance(c *dynamics.Craft, place *dynamics.Place, posW dynamics.Vec3) flo
 	return d - c.Reach()
 }
 
+// above returns the distance (m) from the craft's hull to the ceiling or the net
+// above it.
+func above(c *dynamics.Craft, place *dynamics.Place, posW dynamics.Vec3) float64 {
+	hi := place.Max.Z
+	if place.HasNet {
+		hi = place.NetMax.Z
+	}
+	return hi - posW.Z - c.Reach()
+}
+
 // seeIntent compares what the craft does with what it was asked to do.
 func seeIntent(c *Conditions, w *World) {
 	e, p, s := &w.Eye, &w.Percept, &w.Craft
-	if p.Actual != e.actual || p.OnFloor {
+	if p.Actual != e.actual || p.OnFloor || w.Carry.Held() {
 		e.actual = p.Actual
 		e.holdW, e.refVelW = s.PosW, s.VelW
 	}

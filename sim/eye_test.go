@@ -223,8 +223,8 @@ func TestALookDoesNotKnowTheInject(t *testing.T) {
 		plain.Heard.Age, told.Heard.Age = age, age
 		plain.Effects = inject.NoEffects()
 		told.Effects = inject.NoEffects()
-		told.Effects.LinkDead, told.Effects.FixesLost, told.Effects.SagVolts = true, true, 1
-		told.Effects.FixOffsetW.X, told.Effects.FixYaw, told.Effects.GustW.Y = 3, 1, 5
+		told.Effects.LinkDead, told.Effects.Covered, told.Effects.SagVolts = true, true, 1
+		told.Effects.SeenOffsetW.X, told.Effects.MountYaw, told.Effects.GustW.Y = 3, 1, 5
 		sim.Look(&c, &plain)
 		sim.Look(&c, &told)
 		assert.Equal(t, plain.Percept, told.Percept, "%d ms without a frame", age)

@@ -5,19 +5,23 @@ import (
 	"unsafe"
 
 	"lapwing/dynamics"
+	"lapwing/sim/bench"
+	"lapwing/sim/carry"
 	"lapwing/sim/control"
 	"lapwing/sim/estimate"
 	"lapwing/sim/inject"
 	"lapwing/sim/judge"
 	"lapwing/sim/link"
 	"lapwing/sim/path"
+	"lapwing/sim/prompt"
 	"lapwing/sim/safety"
 	"lapwing/sim/sense"
+	"lapwing/sim/sight"
 )
 
 // Groups names the groups of fields that are hashed apart, so that a replay
 // that differs can say where.
-var Groups = [...]string{"hands and link", "craft", "sensors", "estimate", "watchman and path", "law", "injects", "judge"}
+var Groups = [...]string{"hands and link", "craft", "sensors", "camera", "estimate", "watchman and path", "law", "injects", "judge", "bench"}
 
 // Hashes is one hash for each group.
 type Hashes [len(Groups)]uint64
@@ -28,11 +32,14 @@ func (w *World) Hash() (h Hashes) {
 	h[0] = hashOf(&w.Heard, layoutHeard) ^ rotate(hashOf(&w.Link, layoutLink))
 	h[1] = hashOf(&w.Craft, layoutCraft)
 	h[2] = hashOf(&w.Sense, layoutSense)
-	h[3] = hashOf(&w.Estimate, layoutEstimate)
-	h[4] = hashOf(&w.Safety, layoutSafety) ^ rotate(hashOf(&w.Path, layoutPath))
-	h[5] = hashOf(&w.Law, layoutLaw)
-	h[6] = hashOf(&w.Inject, layoutInject)
-	h[7] = hashOf(&w.Judge, layoutJudge)
+	h[3] = hashOf(&w.Sight, layoutSight)
+	h[4] = hashOf(&w.Estimate, layoutEstimate)
+	h[5] = hashOf(&w.Safety, layoutSafety) ^ rotate(hashOf(&w.Path, layoutPath))
+	h[6] = hashOf(&w.Law, layoutLaw)
+	h[7] = hashOf(&w.Inject, layoutInject)
+	h[8] = hashOf(&w.Judge, layoutJudge)
+	h[9] = hashOf(&w.Bench, layoutBench) ^ rotate(hashOf(&w.Carry, layoutCarry)) ^
+		rotate(rotate(hashOf(&w.Prompt, layoutPrompt)))
 	return h
 }
 
@@ -60,7 +67,7 @@ func (w *World) FieldHashes() []uint32 {
 }
 
 // traced are the parts of the world whose fields a trace hashes: those of Hash.
-var traced = [...]string{"Heard", "Link", "Craft", "Sense", "Estimate", "Safety", "Path", "Law", "Inject", "Judge"}
+var traced = [...]string{"Heard", "Link", "Craft", "Sense", "Sight", "Estimate", "Safety", "Path", "Law", "Inject", "Judge", "Bench", "Carry", "Prompt"}
 
 var fieldNames, fieldSpans = fieldsOfWorld()
 
@@ -68,15 +75,24 @@ func fieldsOfWorld() (names []string, spans [][]span) {
 	world := reflect.TypeFor[World]()
 	for _, part := range traced {
 		outer, _ := world.FieldByName(part)
-		for i := range outer.Type.NumField() {
-			inner := outer.Type.Field(i)
-			var s []span
-			walkLayout(inner.Type, outer.Offset+inner.Offset, &s)
-			names = append(names, part+"."+inner.Name)
-			spans = append(spans, s)
-		}
+		addFields(part, outer.Type, outer.Offset, &names, &spans)
 	}
 	return names, spans
+}
+
+// addFields adds the fields of t, those of an embedded struct by their own names.
+func addFields(part string, t reflect.Type, offset uintptr, names *[]string, spans *[][]span) {
+	for i := range t.NumField() {
+		f := t.Field(i)
+		if f.Anonymous {
+			addFields(part, f.Type, offset+f.Offset, names, spans)
+			continue
+		}
+		var s []span
+		walkLayout(f.Type, offset+f.Offset, &s)
+		*names = append(*names, part+"."+f.Name)
+		*spans = append(*spans, s)
+	}
 }
 
 var (
@@ -84,12 +100,16 @@ var (
 	layoutLink     = layoutOf[link.State]()
 	layoutCraft    = layoutOf[dynamics.State]()
 	layoutSense    = layoutOf[sense.State]()
-	layoutEstimate = layoutOf[estimate.State]()
+	layoutSight    = layoutOf[sight.State]()
+	layoutEstimate = layoutOf[estimate.Sighted]()
 	layoutSafety   = layoutOf[safety.State]()
 	layoutPath     = layoutOf[path.State]()
 	layoutLaw      = layoutOf[control.State]()
 	layoutInject   = layoutOf[inject.State]()
 	layoutJudge    = layoutOf[judge.Facts]()
+	layoutBench    = layoutOf[bench.State]()
+	layoutCarry    = layoutOf[carry.State]()
+	layoutPrompt   = layoutOf[prompt.State]()
 )
 
 // span is a run of bytes without padding.

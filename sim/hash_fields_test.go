@@ -21,7 +21,7 @@ func TestHashSeesEveryField(t *testing.T) {
 		part, _, _ := strings.Cut(name, ".")
 		parts[part] = true
 	}
-	require.Len(t, parts, 10, "heard and link, craft, sensors, estimate, watchman and path, law, injects, judge")
+	require.Len(t, parts, 14, "heard and link, craft, sensors, camera, estimate, watchman and path, law, injects, judge, bench with carry and prompt")
 	w := new(sim.World)
 	before := w.Hash()
 	leaves, groups := 0, map[string]bool{}

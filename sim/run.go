@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"lapwing/sim/control"
 	"lapwing/sim/judge"
 	"lapwing/sim/pilot"
 )
@@ -21,6 +22,9 @@ type Result struct {
 	End   World  // as it ended
 	AtCue *World // as it was when the cue came, nil when none did
 	Why   End
+
+	LawAtCue control.Saved // the law from outside as it was then, nil for the built-in law
+	NoFork   error         // why it could not be kept
 }
 
 // End says why a run ended.
@@ -58,6 +62,7 @@ func Continue(c *Conditions, w *World, p pilot.Pilot, watchers ...Watcher) Resul
 		if r.AtCue == nil && w.Judge.Cue != judge.Never {
 			at := *w
 			r.AtCue = &at
+			r.LawAtCue, r.NoFork = c.SaveLaw()
 		}
 	}
 	r.End = *w
@@ -102,10 +107,19 @@ func Over(c *Conditions, w *World) (End, bool) {
 		return EndDone, true
 	case past(f.Safe, afterSafe) && f.MotorsOff != judge.Never:
 		return EndDone, true
-	case past(f.Hard, afterHard) && f.MotorsOff != judge.Never:
+	case past(f.Hard, afterHard) && f.MotorsOff != judge.Never, f.Hard != judge.Never && !w.believable():
 		return EndHard, true
+	case w.benchDone(c):
+		return EndDone, true
 	case w.Tick >= c.Duration:
 		return EndTime, true
 	}
 	return 0, false
+}
+
+// benchDone tells whether work that is no flight is done: the plan is at its end
+// and nothing was to go wrong.
+func (w *World) benchDone(c *Conditions) bool {
+	return c.Drill.Class == judge.ClassN && w.Judge.Airborne == judge.Never &&
+		w.Progress.Done(&c.Plan) && w.Tick-w.Progress.Since > afterSecured
 }

@@ -4,11 +4,9 @@ import (
 	"lapwing/dynamics"
 	"lapwing/dynamics/kernel"
 	"lapwing/sim/control"
-	"lapwing/sim/estimate"
 	"lapwing/sim/hands"
 	"lapwing/sim/inject"
 	"lapwing/sim/judge"
-	"lapwing/sim/link"
 	"lapwing/sim/path"
 	"lapwing/sim/percept"
 	"lapwing/sim/safety"
@@ -19,13 +17,14 @@ import (
 // headless runner, the tests, the forks and the replay all call this and
 // nothing else.
 func Advance(c *Conditions, w *World) {
-	link.Carry(&c.Link, &w.Link, &w.Hands, c.Seed, w.Tick, w.Effects.LinkDead, &w.Heard)
+	hearHands(c, w)
 	inject.Due(&c.Injects, &w.Inject, &w.Marks, c.Seed, w.Tick, &w.Effects)
 	readSensors(c, w)
-	estimate.Fuse(&c.Estimate, &w.Estimate, &w.Reading, w.Tick)
+	believe(c, w)
 	watch(c, w)
 	follow(c, w)
 	runLaw(c, w)
+	work(c, w)
 	dynamics.Step(&c.Craft, &c.Place, &w.Craft, &w.Input)
 	w.Eye.contact |= w.Craft.Touch.Kinds
 	mark(w)
@@ -37,8 +36,20 @@ func Advance(c *Conditions, w *World) {
 // Looks tells whether the person gets a new percept at this tick.
 func (w *World) Looks() bool { return w.Tick%percept.Every == 0 }
 
+// sound is sensors without a fault.
+var sound sense.Faults
+
 func readSensors(c *Conditions, w *World) {
-	faults := sense.Faults{FixOffsetW: w.Effects.FixOffsetW, FixYaw: w.Effects.FixYaw, FixesLost: w.Effects.FixesLost}
+	if w.Inject.Neutral {
+		sense.Read(&c.Sense, &w.Sense, &w.Craft, &c.Place, c.Seed, w.Tick, &sound, &w.Reading)
+		return
+	}
+	fx := &w.Effects
+	faults := sense.Faults{RangeOffset: fx.RangeOffset, RangeLost: fx.RangeLost, GyroOffsetB: fx.GyroOffsetB}
+	if c.Sense.Fixes {
+		faults.FixOffsetW, faults.FixYaw = fx.SeenOffsetW.Add(fx.MapShiftW), fx.MountYaw
+		faults.FixesLost = fx.Covered || fx.ComputerDead
+	}
 	sense.Read(&c.Sense, &w.Sense, &w.Craft, &c.Place, c.Seed, w.Tick, &faults, &w.Reading)
 }
 
@@ -57,6 +68,7 @@ func watch(c *Conditions, w *World) {
 		DutyMean:      meanDuty(&w.Input, c.Craft.RotorCount),
 		Powered:       !w.Craft.Cell.BrownOut,
 	}
+	failWatch(&w.Effects, &in)
 	safety.Watch(&c.Safety, &w.Safety, &in)
 }
 
@@ -73,12 +85,15 @@ func meanDuty(in *dynamics.Input, rotors int) float64 {
 const pathEvery = 40
 
 func follow(c *Conditions, w *World) {
-	engaged := w.Safety.Status.Response == hands.Path
-	if !engaged && !w.Path.Active || w.Tick%pathEvery != 0 {
+	if w.Tick%pathEvery != 0 {
 		return
 	}
-	b := &w.Estimate.Belief
-	path.Follow(&c.Path, &w.Path, engaged, b.PosW, b.QWB.Yaw(), w.Tick, &w.Setpoint)
+	engaged := w.Safety.Status.Response == hands.Path
+	if engaged || w.Path.Active {
+		b := &w.Estimate.Belief
+		path.Follow(&c.Path, &w.Path, engaged, b.PosW, b.QWB.Yaw(), w.Tick, &w.Setpoint)
+	}
+	steer(w, engaged)
 }
 
 func runLaw(c *Conditions, w *World) {
@@ -88,17 +103,20 @@ func runLaw(c *Conditions, w *World) {
 		Hands:      w.Heard.Hands,
 		Status:     &w.Safety.Status,
 		CellVolts:  w.Reading.CellVolts,
-		Path:       w.Setpoint,
+		Path:       w.Steer,
+		Steered:    w.Effects.Astray,
 		HasSpeeds:  w.Reading.HasSpeeds,
 		RotorSpeed: w.Reading.RotorSpeed,
 	}
 	var out control.Output
-	control.Law(&c.Law, &w.Law, &in, &out)
+	control.LawWith(&c.Law, &w.Law, &in, &out, c.Outside)
 	w.Input.Tick, w.Input.Seed = w.Tick, c.Seed
 	w.Input.Duty = out.Duty
-	w.Input.SpeedFactor, w.Input.ThrustFactor = w.Effects.SpeedFactor, w.Effects.ThrustFactor
-	w.Input.SagVolts, w.Input.GustW = w.Effects.SagVolts, w.Effects.GustW
-	if !lawFinite(&w.Law, &out) {
+	harm(&w.Effects, &w.Input)
+	switch {
+	case c.outsideFailed():
+		w.voidNow(VoidOutside)
+	case !lawFinite(&w.Law, &out):
 		w.voidNow(VoidLaw)
 	}
 }
@@ -107,11 +125,10 @@ func runLaw(c *Conditions, w *World) {
 // do not tell: the mixer holds them to 0 … 1, also where what it is asked for is
 // not a number.
 func lawFinite(l *control.State, out *control.Output) bool {
-	sum := l.MomentB.X + l.MomentB.Y + l.MomentB.Z + l.Thrust + l.Volts
-	for _, d := range out.Duty {
-		sum += d
-	}
-	return kernel.IsFinite(sum)
+	d := &out.Duty
+	law := (l.MomentB.X + l.MomentB.Y) + (l.MomentB.Z + l.Thrust) + l.Volts
+	duty := ((d[0] + d[1]) + (d[2] + d[3])) + ((d[4] + d[5]) + (d[6] + d[7])) // in pairs, which takes half as long
+	return kernel.IsFinite(law + duty)
 }
 
 // mark notes the moments after which an inject may be set.
@@ -123,6 +140,7 @@ func mark(w *World) {
 	w.Marks.Note(inject.MarkPositionHold, flying && status.Response == hands.PositionHold, w.Tick)
 	w.Marks.Note(inject.MarkPath, flying && w.Setpoint.Active, w.Tick)
 	w.Marks.Note(inject.MarkLanded, w.Judge.Airborne != judge.Never && status.Landed, w.Tick)
+	w.Marks.Note(inject.MarkEvent, w.Inject.First() != inject.Never, w.Tick)
 	w.Marks.Note(inject.MarkHover, flying && w.Progress.Leg > 0 && w.Judge.Airborne+hoverAfter < w.Tick, w.Tick)
 }
 
@@ -142,6 +160,13 @@ func note(c *Conditions, w *World) {
 		PlanDone: w.Progress.Leg >= int64(c.Plan.Count),
 		LostLink: c.Safety.LostLinkAction,
 		HasEvent: c.Drill.Class != judge.ClassN,
+		Begun:    c.Drill.Emerges && w.Marks.At[c.Drill.From] != inject.Never,
+
+		PersonShiftW: w.Effects.PersonShiftW,
+		Pack:         &c.Craft.Battery,
+	}
+	if v.Looked {
+		v.Work = workDone(c, w)
 	}
 	judge.Note(&c.Drill, &w.Judge, &v)
 	if v.Looked {
@@ -168,15 +193,24 @@ const (
 // checkRange makes the run void once a figure is not finite or out of range. A
 // comparison with a number that is not one is false, so these catch it.
 func (w *World) checkRange() {
-	s, b := &w.Craft, &w.Estimate.Belief
+	s := &w.Craft
 	craft := s.PosW.NormSq() < maxPosition*maxPosition && s.VelW.NormSq() < maxSpeed*maxSpeed &&
 		s.OmegaB.NormSq() < maxRate*maxRate && s.QWB.Finite() && s.Cell.Volts >= 0 && kernel.IsFinite(s.Cell.Charge)
 	if !craft {
 		w.voidNow(VoidCraft)
 	}
-	if !(b.PosW.NormSq() < maxPosition*maxPosition && b.VelW.NormSq() < maxSpeed*maxSpeed && b.QWB.Finite()) {
+	if !w.believable() && w.Judge.Hard == judge.Never {
 		w.voidNow(VoidEstimate)
 	}
+}
+
+// believable tells whether the estimate is within the model's range. After a hard
+// outcome it may well leave it, in a craft that lies in the net; then the run
+// ends, and is judged by what was done before.
+func (w *World) believable() bool {
+	b := &w.Estimate.Belief
+	return b.PosW.NormSq() < maxPosition*maxPosition && b.VelW.NormSq() < maxSpeed*maxSpeed && b.QWB.Finite() &&
+		kernel.IsFinite(w.Estimate.Sight.Motion+w.Estimate.Sight.Parallax)
 }
 
 func (w *World) voidNow(reason VoidReason) {

@@ -23,7 +23,9 @@ func empty(t testing.TB) sim.Conditions {
 	far := dynamics.Vec3{X: 50, Y: 50, Z: 30}
 	c.Place = dynamics.Place{Min: dynamics.Vec3{X: -50, Y: -50}, Max: far, CageMin: dynamics.Vec3{X: -50, Y: -50}, CageMax: far, Air: air}
 	c.Place.Prepare()
+	c.Estimate = estimate.DefaultParams()
 	s := &c.Sense
+	s.Fixes = true // an empty room has no landmarks
 	s.Gyro.Noise, s.Gyro.Walk, s.Gyro.Start = 0, 0, 0
 	s.Accel.Noise, s.Accel.Walk, s.Accel.Start = 0, 0, 0
 	s.RangeSigma, s.VoltsSigma = 0, 0
@@ -61,7 +63,7 @@ func TestTurnedTakeOffTurnsTheFlight(t *testing.T) {
 	c := empty(t)
 	a, b := sim.Start(&c), sim.Start(&c)
 	b.Craft = dynamics.Start(&c.Craft, &c.Place, c.Place.TakeOff, quarter)
-	b.Estimate = estimate.Start(&c.Estimate, b.Craft.PosW, quarter)
+	b.Estimate = estimate.StartSighted(&c.Estimate, b.Craft.PosW, quarter)
 	turn := kernel.Quat{W: math.Sqrt(0.5), Z: math.Sqrt(0.5)}
 	worst, far := 0.0, 0.0
 	for a.Tick < 9000 {

@@ -18,10 +18,10 @@ func newCheck() *cobra.Command {
 	var asJSON bool
 	cmd := &cobra.Command{
 		Use:   "check FILE…",
-		Short: "Check scenario, craft, room, law, procedures and script files; print their schemas",
+		Short: "Check scenario, craft, room, law, procedures, script, course and matrix files; print their schemas",
 		Long: `Check files and report everything wrong with them at once: file, line, column, what
-was found and what is allowed. A scenario is checked together with the files it
-refers to. With --schema, print the JSON Schema of a kind of file instead.`,
+was found and what is allowed. A scenario or a course is checked together with the files
+it refers to. With --schema, print the JSON Schema of a kind of file instead.`,
 		Example: "  lapwing check my-scenario.yaml my-craft.yaml\n  lapwing check --schema craft",
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if schema != "" {
@@ -33,7 +33,7 @@ refers to. With --schema, print the JSON Schema of a kind of file instead.`,
 			return checkFiles(cmd.OutOrStdout(), args, asJSON)
 		},
 	}
-	cmd.Flags().StringVar(&schema, "schema", "", "print the JSON Schema of a kind: scenario, craft, room, law, procedures, script, or result for --json of fly")
+	cmd.Flags().StringVar(&schema, "schema", "", "print the JSON Schema of a kind: scenario, craft, room, law, procedures, script, course, matrix, or result for --json of fly")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON")
 	if err := cmd.RegisterFlagCompletionFunc("schema", completeNames(append(kindWords(), "result")...)); err != nil {
 		panic("lapwing: " + err.Error())
@@ -101,7 +101,7 @@ func printChecked(out io.Writer, all []checked) {
 	}
 }
 
-// checkFile checks one file by itself, and a scenario with what it refers to.
+// checkFile checks one file by itself, a scenario and a course with what they refer to.
 func checkFile(name string) checked {
 	c := checked{File: name, Faults: scenarios.Faults{}}
 	file, err := os.Open(name)
@@ -113,6 +113,12 @@ func checkFile(name string) checked {
 	c.Kind, err = scenarios.CheckFrom(name, file)
 	if c.Kind == scenarios.KindScenario { // with the faults of what it refers to, in one list
 		_, err = scenarios.Load(scenarios.Disk("."), name)
+	}
+	if c.Kind == scenarios.KindLaw { // with its module
+		_, err = scenarios.LoadLaw(scenarios.Disk("."), name)
+	}
+	if c.Kind == scenarios.KindCourse {
+		_, err = scenarios.LoadCourse(scenarios.Disk("."), name)
 	}
 	var faults scenarios.Faults
 	if errors.As(err, &faults) {

@@ -10,6 +10,7 @@ import (
 
 	"lapwing/scenarios"
 	"lapwing/sim"
+	"lapwing/sim/judge"
 	"lapwing/sim/score"
 )
 
@@ -99,36 +100,54 @@ func fly(out, errOut io.Writer, name string, o *flyOptions) error {
 	if err != nil {
 		return err
 	}
-	conditions := bundle.Rehearsal(o.seed)
+	conditions, result, f, err := rehearse(errOut, bundle, &who, o)
+	if err != nil {
+		return err
+	}
+	if err := printFlown(out, name, bundle, conditions, result, f, o); err != nil {
+		return err
+	}
+	return verdict(f.Result.Verdict)
+}
+
+// rehearse flies a bundle, scores it and, with an output folder, leaves recording
+// and result there.
+func rehearse(errOut io.Writer, b *scenarios.Bundle, who *person, o *flyOptions) (*sim.Conditions, *sim.Result, *flown, error) {
+	conditions := b.Rehearsal(o.seed)
 	hands, err := conditions.Pilot(who.byName, who.lines())
 	if err != nil {
-		return coded{exitUsage, err}
+		return nil, nil, nil, coded{exitUsage, err}
 	}
 	line := newProgress(errOut, conditions.Duration)
 	watchers := []sim.Watcher{line}
-	recorder, path, err := startRecording(bundle, &who, o)
+	recorder, path, err := startRecording(b, who, o)
 	if err != nil {
-		return err
+		return nil, nil, nil, err
 	}
 	if recorder != nil {
 		watchers = append(watchers, recorder)
 	}
+	done, err := bring(b, &conditions, recorder)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	defer done()
 	result := sim.Run(&conditions, hands, watchers...)
 	line.done()
-	f := flown{Scenario: bundle.Name, Craft: bundle.CraftName, Room: bundle.RoomName, Pilot: who.name, Seed: o.seed, Recording: path}
+	f := flown{Scenario: b.Name, Craft: b.CraftName, Room: b.RoomName, Pilot: who.name, Seed: o.seed, Recording: path}
 	if recorder != nil {
 		if f.Body, err = recorder.Close(&result); err != nil {
-			return coded{exitUsage, err}
+			return nil, nil, nil, coded{exitUsage, err}
 		}
+	}
+	if err := outsideError(b, &conditions, &result.End); err != nil {
+		return nil, nil, nil, err
 	}
 	f.Result = assess(errOut, &conditions, &result, o.noTime)
 	if err := saveResult(&f, o.out); err != nil {
-		return err
+		return nil, nil, nil, err
 	}
-	if err := printFlown(out, name, bundle, &conditions, &result, &f, o); err != nil {
-		return err
-	}
-	return verdict(f.Result.Verdict)
+	return &conditions, &result, &f, nil
 }
 
 // tellAside tells of procedures that were asked for and say nothing here.
@@ -146,7 +165,7 @@ func assess(errOut io.Writer, c *sim.Conditions, r *sim.Result, noTime bool) sco
 	available := score.Available{}
 	if !noTime {
 		asked := asking(errOut)
-		available = score.TimeAvailable(c, r.AtCue)
+		available = score.TimeAvailable(c, r)
 		asked()
 	}
 	return score.Assess(c, r, available)
@@ -189,14 +208,18 @@ func again(name string, o *flyOptions) string {
 	return fmt.Sprintf("%s --seed %d", strings.Join(words, " "), o.seed+1)
 }
 
+// askedFor says what an event asks for and how much of it was told beforehand;
+// nothing where nothing goes wrong.
+func askedFor(d *judge.Drill) string {
+	if d.Class == judge.ClassN {
+		return ""
+	}
+	return fmt.Sprintf(", %s; the answer asked for: %s", d.Announced.Words(), d.Class.Words())
+}
+
 // printResult prints the hot wash.
 func printResult(out io.Writer, b *scenarios.Bundle, c *sim.Conditions, r *sim.Result, a *score.Assessment, pilot string) {
-	announced := "unannounced"
-	if c.Drill.Announced {
-		announced = "announced"
-	}
-	fmt.Fprintf(out, "%s\n%s in %s, pilot %s, seed %d, %s; the answer asked for: %s\n", b.Title, b.CraftName, b.RoomName,
-		pilot, c.Seed, announced, c.Drill.Class.Words())
+	fmt.Fprintf(out, "%s\n%s in %s, pilot %s, seed %d%s\n", b.Title, b.CraftName, b.RoomName, pilot, c.Seed, askedFor(&c.Drill))
 	if b.LawName != "" {
 		printWrapped(out, "", fmt.Sprintf("Law %s: %s.", b.LawName, strings.TrimSuffix(b.LawTitle, ".")))
 	}

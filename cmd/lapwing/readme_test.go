@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -65,30 +66,62 @@ func TestReadmeCommandsRun(t *testing.T) {
 	}
 }
 
-// Goal: the sample in the README is what the program prints. Method: run the
-// command above it. LAPWING_WRITE_DOCS=1 writes it anew.
-func TestReadmeSample(t *testing.T) {
+// rewrite holds a part of the README, between two marks after from, to what it must
+// be, or writes it anew when LAPWING_WRITE_DOCS=1. It returns where the part ends.
+func rewrite(t *testing.T, readme *string, from int, begin, end, want string) int {
+	t.Helper()
+	start := strings.Index((*readme)[from:], begin)
+	require.GreaterOrEqual(t, start, 0, begin)
+	start += from + len(begin)
+	length := strings.Index((*readme)[start:], end)
+	require.GreaterOrEqual(t, length, 0, end)
+	if os.Getenv("LAPWING_WRITE_DOCS") != "1" {
+		require.Equal(t, want, (*readme)[start:start+length], "not what the program prints: LAPWING_WRITE_DOCS=1 go test -run TestReadme ./cmd/lapwing")
+	}
+	*readme = (*readme)[:start] + want + (*readme)[start+length:]
+	return start + len(want)
+}
+
+// Goal: the samples in the README are what the program prints, and its list of the
+// catalogue is complete. Method: run the command above each sample.
+// LAPWING_WRITE_DOCS=1 writes them anew.
+func TestReadmeSamples(t *testing.T) {
 	path, err := filepath.Abs(readmePath)
 	require.NoError(t, err)
 	text, err := os.ReadFile(path)
 	require.NoError(t, err)
 	readme := string(text)
 	commands := readmeCommands(t, readme, "", "$ ")
-	require.Len(t, commands, 1)
-	before, rest, found := strings.Cut(readme, sampleBegin)
-	require.True(t, found)
-	stands, after, found := strings.Cut(rest, sampleEnd)
-	require.True(t, found)
-
+	require.Len(t, commands, strings.Count(readme, sampleBegin))
 	t.Chdir(t.TempDir())
-	code, out, errOut := typed(commands[0]...)
-	require.LessOrEqual(t, code, exitNoGo, errOut)
-	want := indented(out)
-	if os.Getenv("LAPWING_WRITE_DOCS") == "1" {
-		require.NoError(t, os.WriteFile(path, []byte(before+sampleBegin+want+sampleEnd+after), 0o644))
-		return
+	at := 0
+	for _, command := range commands {
+		code, out, errOut := typed(command...)
+		require.LessOrEqual(t, code, exitNoGo, errOut)
+		at = rewrite(t, &readme, at, sampleBegin, sampleEnd, indented(out))
 	}
-	require.Equal(t, want, stands, "the sample is not what the program prints: LAPWING_WRITE_DOCS=1 go test -run TestReadme ./cmd/lapwing")
+	rewrite(t, &readme, 0, "<!-- catalogue: begin -->\n", "<!-- catalogue: end -->", catalogueTable(t))
+	if os.Getenv("LAPWING_WRITE_DOCS") == "1" {
+		require.NoError(t, os.WriteFile(path, []byte(readme), 0o644))
+	}
+}
+
+// catalogueTable lists the scenarios by group.
+func catalogueTable(t *testing.T) string {
+	t.Helper()
+	names := map[scenarios.Group][]string{}
+	for _, name := range scenarios.Names(scenarios.KindScenario) {
+		b, err := scenarios.Load(scenarios.Catalogue(), name)
+		require.NoError(t, err)
+		names[b.Group()] = append(names[b.Group()], name)
+	}
+	var out strings.Builder
+	out.WriteString("| | |\n| --- | --- |\n")
+	for _, g := range scenarios.Groups() {
+		require.NotEmpty(t, names[g], g.Words())
+		fmt.Fprintf(&out, "| %s | %s |\n", headingOf(g), strings.Join(names[g], ", "))
+	}
+	return out.String()
 }
 
 // indented moves each line in by four spaces; empty lines stay empty.

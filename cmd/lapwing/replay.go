@@ -90,7 +90,8 @@ func openRecording(path string) (*record.Recording, *scenarios.Bundle, sim.Condi
 	if err != nil {
 		return nil, nil, sim.Conditions{}, coded{exitUsage, fmt.Errorf("%s: the files inside the recording: %w", path, err)}
 	}
-	return recording, bundle, bundle.Rehearsal(recording.Rehearsal.Seed), nil
+	conditions := bundle.Rehearsal(recording.Rehearsal.Seed)
+	return recording, bundle, conditions, bringBack(bundle, &conditions, recording)
 }
 
 func recordedDocuments(r *record.Recording) []scenarios.Document {

@@ -86,7 +86,8 @@ It rehearses; it qualifies nobody. The craft's own manual, local rules and
 licensed practice come first.
 
 Exit codes: 0 GO or all passed, 1 NO-GO or a criterion missed, 2 wrong usage or a
-bad file, 3 internal error, 4 void or inconclusive.`,
+bad file, 3 internal error or an error of a law from outside, 4 void or
+inconclusive.`,
 		Example:       "  lapwing fly drift-in-hold --pilot trained --seed 7 --out run/\n  lapwing replay run/rehearsal.mcap",
 		Version:       version,
 		SilenceErrors: true,
@@ -95,7 +96,7 @@ bad file, 3 internal error, 4 void or inconclusive.`,
 	root.SetIn(in)
 	root.SetOut(out)
 	root.SetErr(errOut)
-	root.AddCommand(newFly(), newScenarios(), newCheck(), newReplay(), newExport(), newCraft())
+	root.AddCommand(newFly(), newCourse(), newScenarios(), newCheck(), newReplay(), newExport(), newCraft(), newMargins(), newLaw(), newTrials(), newMerge())
 	root.InitDefaultCompletionCmd()
 	for _, cmd := range root.Commands() {
 		if cmd.Name() == "completion" {

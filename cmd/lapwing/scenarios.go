@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 
@@ -15,8 +14,9 @@ import (
 type listed struct {
 	Name      string   `json:"name"`
 	Title     string   `json:"title"`
+	Group     string   `json:"group"` // a step of the job, or how fast the answer must be
 	Class     string   `json:"class"`
-	Announced bool     `json:"announced"`
+	Announced string   `json:"announced"` // no, kind, fully
 	Craft     string   `json:"craft"`
 	Room      string   `json:"room"`
 	Briefing  []string `json:"briefing"`
@@ -30,8 +30,9 @@ func newScenarios() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "scenarios [NAME]",
 		Short: "List the catalogue, or show one scenario's briefing",
-		Long: `List the scenarios that come with the program, or show one: its briefing, its
-conditions, its standards and what is expected.`,
+		Long: `List the scenarios that come with the program, by step of the job and then by how fast
+the answer to an event must be, or show one: its briefing, its conditions, its standards
+and what is expected.`,
 		Example: "  lapwing scenarios\n  lapwing scenarios drift-in-hold",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -63,16 +64,45 @@ func listScenarios(out io.Writer, asJSON bool) error {
 	if asJSON {
 		return printJSON(out, all)
 	}
-	table := tabwriter.NewWriter(out, 0, 8, 2, ' ', 0)
-	fmt.Fprintln(table, "SCENARIO\tWHAT IT REHEARSES\tCRAFT\tROOM\tANSWER")
+	printCatalogue(out, all)
+	return nil
+}
+
+// printCatalogue prints all scenarios in columns, group after group.
+func printCatalogue(out io.Writer, all []listed) {
+	head := listed{Name: "SCENARIO", Title: "WHAT IT REHEARSES", Craft: "CRAFT", Room: "ROOM"}
+	wide := [3]int{len(head.Name), len(head.Title), len(head.Craft)}
 	for _, s := range all {
-		fmt.Fprintf(table, "%s\t%s\t%s\t%s\t%s\n", s.Name, s.Title, s.Craft, s.Room, s.Class)
+		wide = [3]int{max(wide[0], len(s.Name)), max(wide[1], len(s.Title)), max(wide[2], len(s.Craft))}
 	}
-	return table.Flush()
+	row := func(s *listed) {
+		fmt.Fprintf(out, "  %-*s  %-*s  %-*s  %s\n", wide[0], s.Name, wide[1], s.Title, wide[2], s.Craft, s.Room)
+	}
+	row(&head)
+	for _, g := range scenarios.Groups() {
+		heading := "\n" + headingOf(g) + "\n"
+		for i := range all {
+			if all[i].Group == g.Words() {
+				fmt.Fprint(out, heading)
+				heading = ""
+				row(&all[i])
+			}
+		}
+	}
+}
+
+// headingOf says a group, and of events how fast the answer must be.
+func headingOf(g scenarios.Group) string {
+	class, event := g.Class()
+	if !event {
+		return g.Words()
+	}
+	t := scenarios.TimesOf(class)
+	return fmt.Sprintf("%s: first right action within %g s, unannounced; %g s at the latest", g.Words(), t.Unannounced, t.Limit)
 }
 
 func line(b *scenarios.Bundle) listed {
-	return listed{b.Name, b.Title, b.Drill.Class.Words(), b.Drill.Announced, b.CraftName, b.RoomName,
+	return listed{b.Name, b.Title, b.Group().Words(), b.Drill.Class.Words(), b.Drill.Announced.String(), b.CraftName, b.RoomName,
 		b.Briefing, b.Facts(), b.Standards, b.ExpectedActions}
 }
 

@@ -27,6 +27,7 @@ import (
 //	exits CODES PROGRAM ARG…   run a program and hold it to its exit code, one of
 //	                           some: 0,1 where the verdict does not matter
 //	validate SCHEMA FILE       hold a JSON file to a JSON Schema
+//	$LAWS                      the folder of the worked laws
 //	copy-of KIND NAME FILE     write a file of the catalogue
 //	tamper IN OUT CHANGE       change a recording: hands=NUMBER@SECOND (so many
 //	                           messages from then on), newer, or cut=BYTES
@@ -40,6 +41,11 @@ func TestScripts(t *testing.T) {
 		Dir:                 filepath.Join("..", "..", "testdata", "script"),
 		RequireExplicitExec: true,
 		Setup: func(env *testscript.Env) error {
+			laws, err := filepath.Abs(filepath.Join("..", "..", "testdata", "laws"))
+			if err != nil {
+				return err
+			}
+			env.Setenv("LAWS", laws)
 			env.Setenv("PATH", bin+string(os.PathListSeparator)+env.Getenv("PATH"))
 			return nil
 		},

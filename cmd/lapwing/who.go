@@ -21,6 +21,12 @@ type person struct {
 // whoFlies finds the pilot called name, or the script file at that path.
 func whoFlies(name string) (person, error) {
 	scripts := scenarios.Names(scenarios.KindScript)
+	if strings.Contains(name, "+") && !scenarios.IsPath(name) {
+		if _, _, err := pilot.Delayed(name); err != nil {
+			return person{}, badUse("--pilot: %v", err)
+		}
+		return person{name, name, nil}, nil
+	}
 	switch {
 	case scenarios.IsPath(name), slices.Contains(scripts, name):
 		file, err := scenarios.LoadScript(scenarios.Disk(""), name)

@@ -9,7 +9,7 @@ import (
 
 // attitude moves thrust, heading and tilt command on and turns the attitude
 // error into body rates.
-func attitude(p *Params, s *State, in *Input) {
+func attitude(p *Params, s *State, in *Input, o *Outside) {
 	b := in.Belief
 	zB := b.QWB.AxisZ()
 	s.observe(p, b, zB)
@@ -27,6 +27,9 @@ func attitude(p *Params, s *State, in *Input) {
 	}
 	s.ZRefW = slewUnit(s.ZRefW, s.ZWantW, p.Limits.TiltRate*attitudeDT)
 	s.RateCmdB = s.face(p, b.QWB, b.OmegaB)
+	if o.takes(Attitude) {
+		o.attitude(s, in)
+	}
 	s.Setpoint.Heading = s.YawRef
 }
 

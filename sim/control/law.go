@@ -10,7 +10,8 @@
 //
 // A disturbance observer stands in for the integrators of the velocity loops
 // (observer.go). Gains follow from the craft (design.go); what a craft can do
-// after a rotor is lost follows from its geometry (attainable.go).
+// after a rotor is lost follows from its geometry (attainable.go). A law from
+// outside may take one of the stages 2 to 5, or everything (guest.go).
 //
 // It stands apart because it is the part that a laboratory replaces by its own.
 package control
@@ -26,7 +27,16 @@ import (
 
 // Law moves the law on by one tick and writes the duties. With the motors off
 // all duties are 0; standing on the floor with the throttle lowest, rotors idle.
-func Law(p *Params, s *State, in *Input, out *Output) {
+func Law(p *Params, s *State, in *Input, out *Output) { LawWith(p, s, in, out, nil) }
+
+// LawWith is Law with one stage, or all of them, taken by a law from outside.
+// What goes wrong with it stands in o.Err, and the duties then count for
+// nothing; o may be nil.
+func LawWith(p *Params, s *State, in *Input, out *Output, o *Outside) {
+	if o.takes(Whole) {
+		o.whole(p, s, in, out)
+		return
+	}
 	if !in.Status.MotorsOn {
 		if s.Running || s.Volts != 0 {
 			*s = State{}
@@ -51,12 +61,16 @@ func Law(p *Params, s *State, in *Input, out *Output) {
 		position(p, s, in)
 	}
 	if entered || outer {
-		velocity(p, s, in)
+		velocity(p, s, in, o)
 	}
 	if entered || in.Tick%AttitudeEvery == 0 {
-		attitude(p, s, in)
+		attitude(p, s, in, o)
 	}
-	rate(p, s, in.Belief)
+	if o.takes(Rate) {
+		o.rate(s, in)
+	} else {
+		rate(p, s, in.Belief)
+	}
 	drive(p, s, out)
 }
 

@@ -11,7 +11,7 @@ import (
 // position turns place, height and path into commanded velocity.
 func position(p *Params, s *State, in *Input) {
 	s.seeHeight(in.Belief)
-	if s.Acting == Acting(hands.Path) && in.Path.Active {
+	if s.follows(in) {
 		s.HoldPlace, s.HoldHeight = true, true
 		s.OnPath, s.HoldW, s.VelRefW = true, in.Path.PosW, in.Path.VelW
 		return
@@ -26,6 +26,11 @@ func position(p *Params, s *State, in *Input) {
 	if s.Acting.holdsHeight() {
 		s.moveUp(p, in)
 	}
+}
+
+// follows tells whether setpoints are given instead of holding a place.
+func (s *State) follows(in *Input) bool {
+	return in.Path.Active && (s.Acting == Acting(hands.Path) || in.Steered && s.Acting == Acting(hands.PositionHold))
 }
 
 // height returns the height that is held (m).
@@ -120,18 +125,26 @@ func (s *State) moveUp(p *Params, in *Input) {
 
 // velocity turns commanded velocity and sticks into lift and the direction in
 // which body z should point.
-func velocity(p *Params, s *State, in *Input) {
-	s.command(p, in)
+func velocity(p *Params, s *State, in *Input, o *Outside) {
+	s.command(p, in, o)
 	level := s.Acting == Landing && in.Belief.Health == estimate.Disagrees ||
 		!s.Acting.holdsPlace() && !s.sticksCount(in)
-	if s.Acting.holdsHeight() {
+	var lean kernel.Vec3
+	switch {
+	case !s.Acting.holdsHeight():
+	case o.takes(Velocity) && !s.blind(in.Belief):
+		lean = o.velocity(p, s, in)
+	default:
 		s.Lift = s.liftFor(p, in)
+		if s.Acting.holdsPlace() && !level {
+			lean = s.leanFor(p, in.Belief)
+		}
 	}
 	switch {
 	case level:
 		s.ZWantW = kernel.Vec3{Z: 1}
 	case s.Acting.holdsPlace():
-		s.ZWantW = s.leanFor(p, in.Belief)
+		s.ZWantW = lean
 	default:
 		s.ZWantW = stickTilt(p, in.Belief.QWB, &in.Hands)
 	}
@@ -139,14 +152,20 @@ func velocity(p *Params, s *State, in *Input) {
 }
 
 // command adds the position loops' corrections to the velocity reference.
-func (s *State) command(p *Params, in *Input) {
+func (s *State) command(p *Params, in *Input, o *Outside) {
 	b, l := in.Belief, &p.Limits
 	z := s.HeightSeen
-	if s.Acting == Acting(hands.Path) && in.Path.Active {
+	if s.follows(in) {
 		s.HoldW, s.VelRefW, s.AccRefW = in.Path.PosW, in.Path.VelW, in.Path.AccW
 		z = b.PosW.Z
 	}
 	s.VelCmdW = s.VelRefW
+	if o.takes(Position) {
+		if s.Acting.holdsHeight() && (s.HoldPlace || s.HoldHeight) {
+			o.position(s, in, z)
+		}
+		return
+	}
 	if s.HoldPlace {
 		d := kernel.Vec3{X: p.Gains.Position * (s.HoldW.X - b.PosW.X), Y: p.Gains.Position * (s.HoldW.Y - b.PosW.Y)}
 		d = limit(d, l.HoldSpeed)
@@ -170,13 +189,18 @@ const (
 func (s *State) liftFor(p *Params, in *Input) float64 {
 	b := in.Belief
 	hover := p.Mass * (p.Gravity - s.DisturbW.Z)
-	if s.Acting == Landing && !b.HeightOK && b.Health == estimate.Disagrees {
+	if s.blind(b) {
 		return blindLift * hover
 	}
 	acc := float64(p.Gains.Climb*(s.VelCmdW.Z-b.VelW.Z)) + s.AccRefW.Z
 	most := 1.5 * p.Limits.ClimbAcc
 	acc = kernel.Clamp(acc, -most, most)
 	return kernel.Clamp(float64(hover)+float64(p.Mass*acc), liftLeast*p.Weight, liftMost*p.TopTotal)
+}
+
+// blind tells whether the craft lands with neither height nor velocity to go by.
+func (s *State) blind(b *estimate.Belief) bool {
+	return s.Acting == Landing && !b.HeightOK && b.Health == estimate.Disagrees
 }
 
 // leanFor returns where body z should point (unit, room axes) for the commanded

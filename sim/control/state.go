@@ -28,6 +28,7 @@ type Input struct {
 	Status     *safety.Status // what the watchman decided
 	CellVolts  float64        // V for each cell, as measured
 	Path       path.Setpoint
+	Steered    bool                        // the on-board program gives setpoints in position-hold as well
 	HasSpeeds  bool                        // the craft reports rotor speeds
 	RotorSpeed [dynamics.MaxRotors]float64 // rad/s, as reported
 }

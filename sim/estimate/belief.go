@@ -5,7 +5,7 @@
 // law, which reads nothing but Belief. One tick of readings goes through it so:
 //
 //  1. dead reckoning moves position, velocity and attitude   (strapdown.go)
-//  2. every fifth tick the covariance follows                (predict.go, block.go)
+//  2. at most 20 ticks later the covariance follows           (predict.go, block.go)
 //  3. a pose that arrives is gated and taken in through the
 //     clone of its exposure                                  (fix.go, update.go)
 //  4. a range gives the height above the surface below       (height.go)

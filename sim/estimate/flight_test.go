@@ -28,6 +28,7 @@ const g0 = 9.80665 // m/s², 3rd CGPM (1901)
 // newFlight starts 1.5 m above the middle of a large room.
 func newFlight(p sense.Params, seed uint64, moving bool) *flight {
 	f := &flight{p: p, seed: seed, motion: still}
+	f.p.Fixes = true
 	f.place.Min, f.place.Max = kernel.Vec3{X: -50, Y: -50}, kernel.Vec3{X: 50, Y: 50, Z: 20}
 	f.craft.PosW.Z = 1.5
 	f.craft.QWB = kernel.QuatIdentity

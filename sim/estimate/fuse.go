@@ -5,8 +5,9 @@ import (
 	"lapwing/sim/sense"
 )
 
-// predictTicks is the interval of the covariance: 200 Hz.
-const predictTicks = 5
+// predictTicks is the longest interval of the covariance: 50 Hz, and besides
+// whenever a reading is to be weighed.
+const predictTicks = 20
 
 // State is the whole filter. It is a plain value.
 type State struct {
@@ -43,7 +44,8 @@ func Start(p *Params, posW kernel.Vec3, yaw float64) State {
 }
 
 // Fuse takes in one tick's reading: dead reckoning every tick, the covariance
-// every fifth, then the clone of an exposure, a pose that arrived, a range.
+// when something is to be weighed, then the clone of an exposure, a pose that
+// arrived, a range.
 func Fuse(p *Params, s *State, r *sense.Reading, tick int64) {
 	advance(s, r.GyroB, r.AccelB, p.Gravity)
 	s.Belief.SinceFix++

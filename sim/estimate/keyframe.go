@@ -8,8 +8,9 @@ import (
 
 // takeRelative gates a picture and updates with its rows, then makes it the
 // keyframe where the front end asks for that. A picture outside the gate leaves
-// nothing behind; after Reaccept of them in a row the front end is asked for a
-// new keyframe (Guess.Refused).
+// nothing behind. After Reaccept of them in a row the next is believed: the
+// filter takes it that its own motion, not the camera's, was wrong, opens its
+// covariance to that, and the front end takes a new keyframe (Guess.Refused).
 func takeRelative(p *Params, sp *SightParams, s *Sighted, rel *Relative) {
 	if !s.Shot.Live {
 		return
@@ -21,13 +22,18 @@ func takeRelative(p *Params, sp *SightParams, s *Sighted, rel *Relative) {
 		nis := s.relativeRows(rel, &dx)
 		s.Belief.NIS = nis
 		s.noteNIS(p, nis)
+		if nis > sp.Gate && s.Rejected >= sp.Reaccept {
+			s.Cov, dx = before, Delta{}
+			s.openMotion(sp)
+			s.relativeRows(rel, &dx)
+			nis = 0
+		}
 		if nis > sp.Gate {
 			s.Cov = before
 			s.Rejected++
 		} else {
 			s.Rejected = 0
 			inject(&s.State, &dx)
-			s.Belief.NIS = nis
 			s.correctShot(&kept)
 			if rel.Sight.Known >= sp.FixTracks && rel.Sight.WeakSigma < sp.FixSigma {
 				s.Belief.SinceFix = 0
@@ -36,10 +42,16 @@ func takeRelative(p *Params, sp *SightParams, s *Sighted, rel *Relative) {
 	}
 	if rel.Rekey {
 		s.rekey()
-		if s.Rejected >= sp.Reaccept {
-			s.Rejected = 0
-		}
 	}
+}
+
+// openMotion adds what a motion that was not felt may have done to velocity,
+// horizontal position and heading since the pictures were last believed.
+func (s *Sighted) openMotion(sp *SightParams) {
+	addDiagonal(&s.Cov[vv], float64(sp.OpenVel*sp.OpenVel))
+	s.Cov[pp][0] += float64(sp.OpenPos * sp.OpenPos)
+	s.Cov[pp][4] += float64(sp.OpenPos * sp.OpenPos)
+	s.Cov[tt][8] += float64(sp.OpenYaw * sp.OpenYaw)
 }
 
 // relativeRows updates the covariance, row by row, and returns the NIS.

@@ -22,8 +22,10 @@ import (
 // which leaves out the noise of those 30 ms (some 0.2 mrad and 0.3 mm).
 type Sighted struct {
 	State
-	Shot  Shot  // the last exposure
-	Sight Sight // what the camera gives
+	Shot    Shot        // the last exposure
+	Sight   Sight       // what the camera gives
+	Still   int64       // ticks for which parked inertial sensors have felt no motion
+	Shifted kernel.Vec3 // m, room axes, by which wrong matches have moved the whole estimate
 }
 
 // Shot is the believed pose at the last exposure, kept until its picture has
@@ -57,6 +59,7 @@ type Sight struct {
 	Tracks    int         // live tracks
 	Known     int         // of which the depth is known
 	Motion    float64     // px, rms by which bearings differ from the keyframe's
+	Parallax  float64     // px, mean of what of it comes of the translation
 	WeakW     kernel.Vec3 // unit, room axes as believed: the direction known worst
 	WeakSigma float64     // m, one standard deviation along it of one picture; Blind where unknown
 }
@@ -73,29 +76,42 @@ type Guess struct {
 	Sigma     float64     // m, one standard deviation of the translation, all axes together
 	TurnSigma float64     // rad, one standard deviation of the turn, mean of the axes
 	QWB       kernel.Quat // believed attitude at the exposure
+	Set       bool        // the craft stands, but its picture is not the keyframe's: it was set down since
 	Refused   bool        // so many pictures in a row were refused that keyframe and depths are not to be trusted
 }
 
 // SightParams is how the filter treats relative poses.
 type SightParams struct {
 	Gate      float64 // NIS above which a picture is refused, > 6
-	Reaccept  int64   // pictures refused in a row after which a new keyframe is taken, ≥ 1
+	Reaccept  int64   // pictures refused in a row after which the next is believed, ≥ 1
+	OpenVel   float64 // m/s, one standard deviation of what was not felt till then, each axis, > 0
+	OpenPos   float64 // m, the same along x and y, > 0
+	OpenYaw   float64 // rad, the same about the body's up, > 0
 	FixSigma  float64 // m, weakest direction below which a picture counts as a fix, > 0
 	FixTracks int     // tracks of known depth from which a picture counts as a fix, ≥ 3
 
 	StillMotion float64 // px, motion below which a parked craft is at rest, > 0
-	StillSigma  float64 // m/s, each axis, of the velocity then, > 0
+	StillTracks int     // tracks from which the picture decides that, ≥ 1
+	StillTurn   float64 // rad/s, below which it may be at rest where the camera sees nothing, > 0
+	StillForce  float64 // m/s², by which specific force may then be off gravity, > 0
+	StillTicks  int64   // for which both must hold, ≥ 1
+	StillSigma  float64 // m/s, each axis, of the velocity at rest, > 0
 }
 
 // DefaultSightParams returns the treatment for the default camera.
 func DefaultSightParams() SightParams {
 	return SightParams{
-		Gate:      60, // wide: the residual holds errors that stay, not noise alone
-		Reaccept:  8,
+		Gate:     60, // wide: the residual holds errors that stay, not noise alone
+		Reaccept: 8,
+		OpenVel:  0.5, OpenPos: 0.2, OpenYaw: 0.3, // judgements: what a third of a second may hide
 		FixSigma:  0.1,
 		FixTracks: 6,
 
 		StillMotion: 1.5, // three times the noise of the difference of two bearings
+		StillTracks: 3,
+		StillTurn:   0.05, // ten times a sample's noise of the default gyro
+		StillForce:  0.4,  // five times a sample's noise of the default accelerometer, and its bias
+		StillTicks:  250,
 		StillSigma:  0.02,
 	}
 }
@@ -110,9 +126,16 @@ func (p *SightParams) Validate() error {
 	}
 	check("Gate", p.Gate, p.Gate > 6, "above 6")
 	check("Reaccept", float64(p.Reaccept), p.Reaccept >= 1, "1 or more")
+	check("OpenVel", p.OpenVel, p.OpenVel > 0, "above 0")
+	check("OpenPos", p.OpenPos, p.OpenPos > 0, "above 0")
+	check("OpenYaw", p.OpenYaw, p.OpenYaw > 0, "above 0")
 	check("FixSigma", p.FixSigma, p.FixSigma > 0, "above 0")
 	check("FixTracks", float64(p.FixTracks), p.FixTracks >= 3, "3 or more")
 	check("StillMotion", p.StillMotion, p.StillMotion > 0, "above 0")
+	check("StillTracks", float64(p.StillTracks), p.StillTracks >= 1, "1 or more")
+	check("StillTurn", p.StillTurn, p.StillTurn > 0, "above 0")
+	check("StillForce", p.StillForce, p.StillForce > 0, "above 0")
+	check("StillTicks", float64(p.StillTicks), p.StillTicks >= 1, "1 or more")
 	check("StillSigma", p.StillSigma, p.StillSigma > 0, "above 0")
 	return errors.Join(errs...)
 }
@@ -121,11 +144,13 @@ func (p *SightParams) Validate() error {
 // inertial sensors for noisier than they are, by the common practice of covering
 // what the model of motion leaves out, but much less so than DefaultParams: here
 // they must carry the scale. How unsure it is of its place is no reason to doubt
-// the camera, which gives none.
+// the camera, which gives none; and it is given the time of a lift-off, in which
+// no depth is known yet, before its silence counts.
 func DefaultSightedParams() Params {
 	p := DefaultParams()
 	p.AccelNoise, p.GyroNoise = 0.01, 5e-4
 	p.Doubt.Sigma, p.Disagree.Sigma = 10, 30
+	p.Doubt.SinceFix, p.Disagree.SinceFix = 720, 1000
 	return p
 }
 
@@ -139,6 +164,7 @@ func StartSighted(p *Params, posW kernel.Vec3, yaw float64) Sighted {
 func (s *Sighted) Guess(sp *SightParams) (g Guess) {
 	g.QWB = s.Shot.QWB
 	g.Refused = s.Rejected >= sp.Reaccept
+	g.Set = s.Still >= sp.StillTicks && s.Sight.Motion >= sp.StillMotion
 	if !s.Clone.Live || !s.Shot.Live {
 		return g
 	}
@@ -160,9 +186,13 @@ func (s *Sighted) Guess(sp *SightParams) (g Guess) {
 	return g
 }
 
+// AsksRest tells whether FuseSighted asks in this tick whether the craft is
+// parked.
+func AsksRest(rel *Relative, tick int64) bool { return rel.New || tick%feelTicks == 0 }
+
 // FuseSighted takes in one tick's readings and the picture that may come with
-// it. The fix of the reading is not used. parked tells that the motors stand;
-// where the picture stands too, the craft is at rest.
+// it. The fix of the reading is not used. parked tells that the motors do not
+// carry the craft; where the picture stands too, it is at rest.
 func FuseSighted(p *Params, sp *SightParams, s *Sighted, r *sense.Reading, rel *Relative, parked bool, tick int64) {
 	advance(&s.State, r.GyroB, r.AccelB, p.Gravity)
 	s.Belief.SinceFix++
@@ -173,9 +203,13 @@ func FuseSighted(p *Params, sp *SightParams, s *Sighted, r *sense.Reading, rel *
 	}
 	if rel.New {
 		takeRelative(p, sp, s, rel)
-		if parked && rel.Sight.Tracks >= sp.FixTracks && rel.Sight.Motion < sp.StillMotion {
+		if parked && rel.Sight.Tracks >= sp.StillTracks && rel.Sight.Motion < sp.StillMotion {
 			s.rest(sp)
+			s.Belief.SinceFix = 0
 		}
+	}
+	if tick%feelTicks == 0 {
+		s.feelRest(p, sp, r, parked, tick)
 	}
 	if r.RangeNew && r.RangeOK {
 		before := s.Belief
@@ -204,7 +238,48 @@ func (s *Sighted) rest(sp *SightParams) {
 	}
 	inject(&s.State, &dx)
 	s.correctShot(&before)
-	s.Belief.SinceFix = 0
+}
+
+// feelTicks is how often the inertial sensors are asked for motion, restTicks
+// how often a blind parked craft is held.
+const (
+	feelTicks = 10
+	restTicks = 40
+)
+
+// feelRest holds a parked craft by what its inertial sensors feel, where the
+// camera has nothing to say: under a lens cap it would slide by hundreds of
+// metres before anybody looks. It is no word for the camera.
+func (s *Sighted) feelRest(p *Params, sp *SightParams, r *sense.Reading, parked bool, tick int64) {
+	if !parked {
+		s.Still = 0
+		return
+	}
+	lo, hi := p.Gravity-sp.StillForce, p.Gravity+sp.StillForce
+	force := r.AccelB.NormSq()
+	if s.Belief.OmegaB.NormSq() > sp.StillTurn*sp.StillTurn || force < lo*lo || force > hi*hi {
+		s.Still = 0
+		return
+	}
+	s.Still += feelTicks
+	blind := s.Sight.Tracks < sp.StillTracks || s.Shot.Age > 2*restTicks
+	if blind && s.Still >= sp.StillTicks && tick%restTicks == 0 {
+		s.rest(sp)
+	}
+}
+
+// Shift moves the estimate to where a wrong match with places seen before puts
+// it, to (m, room axes) beside where it would be without one: present, exposure
+// and keyframe together, so that the next pictures agree.
+func (s *Sighted) Shift(to kernel.Vec3) {
+	if to == s.Shifted {
+		return
+	}
+	by := to.Sub(s.Shifted)
+	s.Belief.PosW = s.Belief.PosW.Add(by)
+	s.Shot.PosW = s.Shot.PosW.Add(by)
+	s.Clone.PosW = s.Clone.PosW.Add(by)
+	s.Shifted = to
 }
 
 // since returns the time (s) since the exposure and the turn body now → body

@@ -109,7 +109,86 @@ func TestValidateSight(t *testing.T) {
 	assert.NoError(t, sp.Validate())
 	sp = SightParams{Gate: math.NaN()}
 	err := sp.Validate()
-	for _, name := range []string{"Gate", "Reaccept", "FixSigma", "FixTracks", "StillMotion", "StillSigma"} {
+	for _, name := range []string{"Gate", "Reaccept", "OpenVel", "OpenPos", "OpenYaw", "FixSigma", "FixTracks", "StillMotion", "StillTracks", "StillTurn", "StillForce", "StillTicks", "StillSigma"} {
 		assert.ErrorContains(t, err, name)
 	}
+}
+
+// Goal: under a lens cap a parked craft is held by what its inertial sensors
+// feel, also with biases, and that is no word for the camera; one that is shaken
+// or flies is not held.
+func TestBlindParkedCraftIsHeld(t *testing.T) {
+	p, sp := DefaultSightedParams(), DefaultSightParams()
+	for _, c := range []struct {
+		name   string
+		parked bool
+		shake  float64 // m/s²
+		held   bool
+	}{
+		{"at rest", true, 0, true},
+		{"shaken in a hand", true, 2, false},
+		{"flying", false, 0, false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := StartSighted(&p, kernel.Vec3{}, 0)
+			for tick := range int64(60_000) {
+				r := sense.Reading{AccelB: kernel.Vec3{X: 0.05, Z: g0 + c.shake*math.Sin(float64(tick)*5e-3)}}
+				FuseSighted(&p, &sp, &s, &r, &Relative{Exposed: tick%40 == 0, New: tick%40 == 30}, c.parked, tick)
+			}
+			assert.Equal(t, c.held, s.Belief.PosW.NormXY() < 0.1)
+			assert.Equal(t, Disagrees, s.Belief.Health)
+		})
+	}
+}
+
+// Goal: pictures that stay outside the gate are believed after Reaccept of them,
+// so a filter that did not feel a motion follows the camera from then on. Method:
+// pictures that move at 0.5 m/s past a filter that feels rest.
+func TestRefusedPicturesAreBelievedInTheEnd(t *testing.T) {
+	p, sp := DefaultSightedParams(), DefaultSightParams()
+	s := StartSighted(&p, kernel.Vec3{}, 0)
+	s.Belief.PosW.Z, s.Belief.Height = 1, 1
+	const from, sigma, speed = 2000, 0.005, 0.5 // tick, m, m/s
+	r := sense.Reading{AccelB: kernel.Vec3{Z: g0}}
+	refused := int64(0)
+	var key float64 // m, where the keyframe is
+	for tick := range int64(5000) {
+		rel := Relative{Exposed: tick%40 == 0, New: tick%40 == 30 && tick > 40}
+		if rel.New {
+			at := max(0, float64(tick-30-from)*1e-3*speed)
+			g := s.Guess(&sp)
+			rel.Rows, rel.Rekey = 6, !g.Live
+			for i, axis := range [3]kernel.Vec3{{X: 1}, {Y: 1}, {Z: 1}} {
+				moved := kernel.Vec3{X: at - key}
+				rel.Trans[i], rel.Z[i] = axis.Scale(1/sigma), axis.Dot(moved.Sub(g.TransB))/sigma
+				rel.Turn[i+3], rel.Z[i+3] = axis.Scale(1/sigma), axis.Dot(g.Turn.Log().Neg())/sigma
+			}
+			rel.Sight = Sight{Tracks: 40, Known: 40, WeakSigma: 0.01}
+			if rel.Rekey {
+				key = at
+			}
+		}
+		FuseSighted(&p, &sp, &s, &r, &rel, false, tick)
+		refused = max(refused, s.Rejected)
+	}
+	assert.Equal(t, sp.Reaccept, refused)
+	assert.InDelta(t, speed, s.Belief.VelW.X, 0.02)
+	assert.InDelta(t, 1.5, s.Belief.PosW.X, 0.05, "m, after three seconds")
+}
+
+// Goal: a wrong match moves position, exposure and keyframe together, so that the
+// next pictures agree; taken back, all is as before.
+func TestShiftMovesAllTogether(t *testing.T) {
+	_, _, s := sightedFlight(2001)
+	s.rekey()
+	before, to := s, kernel.Vec3{X: 4, Y: -1}
+	sp := DefaultSightParams()
+	guess := s.Guess(&sp)
+	s.Shift(to)
+	assert.InDelta(t, 0, s.Belief.PosW.Sub(before.Belief.PosW).Sub(to).Norm(), 1e-12)
+	assert.InDelta(t, 0, s.Guess(&sp).TransB.Sub(guess.TransB).Norm(), 1e-12)
+	s.Shift(to)
+	assert.InDelta(t, 4, s.Belief.PosW.X-before.Belief.PosW.X, 1e-12, "once")
+	s.Shift(kernel.Vec3{})
+	assert.InDelta(t, 0, s.Belief.PosW.Sub(before.Belief.PosW).Norm(), 1e-12)
 }

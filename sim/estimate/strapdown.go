@@ -20,7 +20,7 @@ func advance(s *State, gyroB, accelB kernel.Vec3, gravity float64) {
 
 	b.PosW = b.PosW.AddScaled(dt, b.VelW).AddScaled(0.5*dt*dt, accel)
 	b.VelW = b.VelW.AddScaled(dt, accel)
-	b.QWB = near(b.QWB.Mul(smallTurn(turn)))
+	b.QWB = near(b.QWB.Mul(tickTurn(turn)))
 	b.OmegaB, b.AccelW = omega, accel
 
 	s.Motion.T += dt
@@ -36,6 +36,16 @@ func smallTurn(phi kernel.Vec3) kernel.Quat {
 	h3 := float64(h2 * h)
 	k := 0.5 - float64(h*(1.0/12)) + float64(h2*(1.0/240)) - float64(h3*(1.0/10080))
 	w := 1 - float64(h*0.5) + float64(h2*(1.0/24)) - float64(h3*(1.0/720)) + float64(h3*h*(1.0/40320))
+	return kernel.Quat{W: w, X: float64(k * phi.X), Y: float64(k * phi.Y), Z: float64(k * phi.Z)}
+}
+
+// tickTurn is smallTurn for one tick: good to 1e-12 up to 0.06 rad, which is
+// 60 rad/s.
+func tickTurn(phi kernel.Vec3) kernel.Quat {
+	h := 0.25 * phi.NormSq()
+	h2 := float64(h * h)
+	k := 0.5 - float64(h*(1.0/12)) + float64(h2*(1.0/240))
+	w := 1 - float64(h*0.5) + float64(h2*(1.0/24))
 	return kernel.Quat{W: w, X: float64(k * phi.X), Y: float64(k * phi.Y), Z: float64(k * phi.Z)}
 }
 

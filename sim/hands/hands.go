@@ -99,14 +99,26 @@ const (
 	CallNoGo       // the verdict: not fit to fly
 	CallStopClass  // "stop, all craft": every transmitter to cut-off
 	CallClearRoom  // "clear the room": everybody out
+
+	CallRefusedCutOff   // "arming refused, cut-off": which check refused, in the order in which they are asked
+	CallRefusedThrottle // "arming refused, throttle"
+	CallRefusedResponse
+	CallRefusedEstimate
+	CallRefusedBattery
+	CallRefusedTilt
+	CallRefusedLink
 	callCount
 )
 
 var callWords = [callCount]string{"", "area-clear", "link-lost-stand-clear", "motors-safe", "person",
-	"taking-over", "stand-clear", "stop", "real-world-stop", "go", "no-go", "stop-all-craft", "clear-the-room"}
+	"taking-over", "stand-clear", "stop", "real-world-stop", "go", "no-go", "stop-all-craft", "clear-the-room",
+	"refused-cut-off", "refused-throttle", "refused-response-type", "refused-estimate", "refused-battery", "refused-tilt", "refused-link"}
 
 // String returns the word for c.
 func (c Call) String() string { return word(int(c), callWords[:]) }
+
+// Refused tells whether c says which arming check refused.
+func (c Call) Refused() bool { return c >= CallRefusedCutOff && c <= CallRefusedLink }
 
 // ParseCall returns the call named w.
 func ParseCall(w string) (Call, bool) {

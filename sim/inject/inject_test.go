@@ -1,8 +1,12 @@
 package inject
 
 import (
+	"maps"
 	"math"
+	"reflect"
+	"slices"
 	"sort"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -12,7 +16,18 @@ import (
 )
 
 // sound is a valid inject of kind k at full, plain severity, from tick 0 on.
-func sound(k Kind) Inject { return Inject{Kind: k, Severity: 1, LastsTicks: Forever} }
+func sound(k Kind) Inject {
+	in := Inject{Kind: k, Severity: min(1, kinds[k].max), LastsTicks: Forever}
+	switch k {
+	case StuckAxis:
+		in.Axis, in.At = AxisPitch, 0.4
+	case RotorsSwapped:
+		in.Rotor, in.Partner = 0, 3
+	case PersonEnters:
+		in.Distance = 2.5
+	}
+	return in
+}
 
 func planOf(injects ...Inject) Plan {
 	var p Plan
@@ -108,11 +123,25 @@ func TestOnsetAfterMark(t *testing.T) {
 	assert.Equal(t, int64(1000), m.At[MarkPositionHold], "only the first passing counts")
 }
 
+// Goal: what comes over a while is said to begin. Method: a propeller that loses
+// its thrust at once, and over ten seconds.
+func TestSlowInjectsAreSaidToBegin(t *testing.T) {
+	in := sound(ThrustLoss)
+	in.RampTicks = 0
+	assert.Contains(t, in.Says(), "a propeller lost")
+	in.RampTicks = 10000
+	assert.Contains(t, in.Says(), "began to lose its thrust, in the end")
+}
+
 // Goal: zero severity of every kind leaves the effects of no inject, bit for
 // bit, at every tick of ramp, middle and end.
 func TestZeroSeverityIsNoInject(t *testing.T) {
 	for k := EstimateDrift; k < kindCount; k++ {
-		in := Inject{Kind: k, DirectionW: 4, LastsTicks: 200}
+		in := sound(k)
+		in.Severity, in.Direction = 0, 4
+		if !k.Stays() {
+			in.LastsTicks = 200
+		}
 		if !k.Switches() {
 			in.RampTicks = 50
 		}
@@ -129,16 +158,62 @@ func TestZeroSeverityIsNoInject(t *testing.T) {
 	}
 }
 
+// bitsOf is every number and flag of fx, to the bit.
 func bitsOf(fx *Effects) (b []uint64) {
-	x := append(fx.SpeedFactor[:], fx.ThrustFactor[:]...)
-	x = append(x, fx.SagVolts, fx.GustW.X, fx.GustW.Y, fx.GustW.Z, fx.FixOffsetW.X, fx.FixOffsetW.Y, fx.FixOffsetW.Z, fx.FixYaw)
-	for _, v := range x {
-		b = append(b, math.Float64bits(v))
+	var walk func(v reflect.Value)
+	walk = func(v reflect.Value) {
+		switch v.Kind() {
+		case reflect.Struct:
+			for i := range v.NumField() {
+				walk(v.Field(i))
+			}
+		case reflect.Array:
+			for i := range v.Len() {
+				walk(v.Index(i))
+			}
+		case reflect.Float64:
+			b = append(b, math.Float64bits(v.Float()))
+		case reflect.Int64:
+			b = append(b, uint64(v.Int()))
+		default:
+			b = append(b, map[bool]uint64{true: 1}[v.Bool()])
+		}
 	}
-	if fx.FixesLost || fx.LinkDead {
-		b = append(b, 1)
-	}
+	walk(reflect.ValueOf(*fx))
 	return b
+}
+
+// Goal: each kind has one effect or two, and an effect of its own: no two kinds
+// leave the same. Method: the fields of the effects that each kind changes.
+func TestEachKindHasItsOwnEffect(t *testing.T) {
+	owner := map[string]Kind{}
+	for k := EstimateDrift; k < kindCount; k++ {
+		p := planOf(sound(k))
+		require.NoError(t, p.Validate(4), k)
+		fx, _ := effectsAt(&p, 1000)
+		got, plain := reflect.ValueOf(fx), reflect.ValueOf(NoEffects())
+		changed := []string{}
+		for i := range got.NumField() {
+			if !got.Field(i).Equal(plain.Field(i)) {
+				changed = append(changed, got.Type().Field(i).Name)
+			}
+		}
+		name := strings.Join(changed, " and ")
+		require.NotEmpty(t, name, "%s does nothing", k)
+		assert.LessOrEqual(t, len(changed), 2, k)
+		if k == EstimateRunaway {
+			require.Equal(t, EstimateDrift, owner[name], "both move what the camera sees")
+			continue
+		}
+		assert.NotContains(t, owner, name, "%s and %s", k, owner[name])
+		owner[name] = k
+	}
+	reached := strings.Join(slices.Collect(maps.Keys(owner)), " ")
+	for i := range reflect.TypeFor[Effects]().NumField() {
+		if name := reflect.TypeFor[Effects]().Field(i).Name; name != "Dimmed" { // of vision-lost, dark
+			assert.Contains(t, reached, name, "no inject has this effect")
+		}
+	}
 }
 
 // Goal: each kind acts where it should, by its severity, ramp and end. The
@@ -150,10 +225,10 @@ func TestEffects(t *testing.T) {
 		fx, _ := effectsAt(&p, tick)
 		return fx
 	}
-	drift := Inject{Kind: EstimateDrift, Severity: .3, DirectionW: math.Pi / 2, LastsTicks: Forever}
+	drift := Inject{Kind: EstimateDrift, Severity: .3, Direction: math.Pi / 2, LastsTicks: Forever}
 	ramped := drift
 	ramped.RampTicks = 1000
-	jump := Inject{Kind: EstimateJump, Severity: 2, DirectionW: math.Pi, RampTicks: 100, LastsTicks: 500}
+	jump := Inject{Kind: EstimateJump, Severity: 2, Direction: math.Pi, RampTicks: 100, LastsTicks: 500}
 	gust := Inject{Kind: Gust, Severity: 4, RampTicks: 400, LastsTicks: 800}
 	steady := Inject{Kind: Gust, Severity: 4, RampTicks: 400, LastsTicks: Forever}
 	motor := Inject{Kind: MotorFailure, Severity: .25, Rotor: 2, LastsTicks: Forever}
@@ -165,15 +240,15 @@ func TestEffects(t *testing.T) {
 		name      string
 		got, want float64
 	}{
-		{"drift after 2 s", at(drift, 2000).FixOffsetW.Y, .6},
-		{"drift goes along y only", at(drift, 2000).FixOffsetW.X, 0},
-		{"drift in mid ramp: ½·v·t²/ramp", at(ramped, 500).FixOffsetW.Y, .3 * .5 * .25},
-		{"drift after its ramp: v·(t − ramp/2)", at(ramped, 2000).FixOffsetW.Y, .3 * 1.5},
-		{"jump in mid ramp", at(jump, 50).FixOffsetW.X, -1},
-		{"jump", at(jump, 499).FixOffsetW.X, -2},
-		{"jump ended", at(jump, 500).FixOffsetW.X, 0},
-		{"runaway: ½·a·t²", at(runaway, 3000).FixOffsetW.X, 9},
-		{"heading", at(heading, 0).FixYaw, -.5},
+		{"drift after 2 s", at(drift, 2000).SeenOffsetW.Y, .6},
+		{"drift goes along y only", at(drift, 2000).SeenOffsetW.X, 0},
+		{"drift in mid ramp: ½·v·t²/ramp", at(ramped, 500).SeenOffsetW.Y, .3 * .5 * .25},
+		{"drift after its ramp: v·(t − ramp/2)", at(ramped, 2000).SeenOffsetW.Y, .3 * 1.5},
+		{"jump in mid ramp", at(jump, 50).MapShiftW.X, -1},
+		{"jump", at(jump, 499).MapShiftW.X, -2},
+		{"jump ended", at(jump, 500).MapShiftW.X, 0},
+		{"runaway: ½·a·t²", at(runaway, 3000).SeenOffsetW.X, 9},
+		{"heading", at(heading, 0).MountYaw, -.5},
 		// ½(1 − cos πx) at x = ¼, ½, ¾, 1 (MIL-F-8785C section 3.7.2.3, from memory)
 		{"gust at ¼", at(gust, 100).GustW.X, 4 * .14644660940672627},
 		{"gust at ½", at(gust, 200).GustW.X, 2},
@@ -188,24 +263,64 @@ func TestEffects(t *testing.T) {
 		{"all rotors", at(all, 0).ThrustFactor[7], .8},
 		{"sag in mid ramp", at(sag, 100).SagVolts, .2},
 		{"sag", at(sag, 300).SagVolts, .4},
+		{"height reads too low", at(with(HeightStep, func(in *Inject) { in.Severity = -1.5 }), 9).RangeOffset, -1.5},
+		{"gyro about the left axis", at(with(InertialFault, func(in *Inject) { in.Direction = math.Pi / 2 }), 9).GyroOffsetB.Y, 1},
+		{"gyro about the nose's axis", at(sound(InertialFault), 9).GyroOffsetB.X, 1},
+		{"astray", at(with(PathAstray, func(in *Inject) { in.Direction = math.Pi }), 9).AstrayW.X, -1},
+		{"stutter in mid ramp", at(with(LinkStutter, func(in *Inject) { in.RampTicks = 40 }), 10).Stutter, .25},
+		{"propeller the wrong way round", at(with(ThrustLoss, func(in *Inject) { in.Severity, in.Rotor = 1.5, 2 }), 9).ThrustFactor[2], -.5},
+		{"pack slips to the left", at(with(BatteryShift, func(in *Inject) { in.Direction = math.Pi / 2 }), 9).ShiftB.Y, .3},
+		{"hover mark too low", at(with(HoverMarkWrong, func(in *Inject) { in.Severity = -.2 }), 9).MarkOff, -.2},
+		{"a person walks", at(sound(PersonEnters), 1000).PersonShiftW.X, 1},
+		{"a person gets up speed: v·(t − ramp/2)", at(with(PersonEnters, func(in *Inject) { in.RampTicks = 1000 }), 2000).PersonShiftW.X, 1.5},
+		{"and stops", at(sound(PersonEnters), 9000).PersonShiftW.X, 2.5},
+		{"light in mid ramp", at(with(VisionLost, func(in *Inject) { in.How, in.RampTicks = Dark, 100 }), 25).Dimmed, .25},
+		{"stuck where it is told", at(sound(StuckAxis), 9).StuckAt, .4},
 	}
 	for _, c := range cases {
 		assert.InDelta(t, c.want, c.got, 1e-12, c.name)
 	}
-	assert.True(t, at(sound(VisionLost), 0).FixesLost)
+	assert.True(t, at(sound(VisionLost), 0).Covered)
 	assert.True(t, at(sound(LostLink), 0).LinkDead)
+	assert.False(t, at(with(VisionLost, func(in *Inject) { in.How = Dark }), 9).Covered)
+	assert.True(t, at(sound(PathAstray), 0).Astray)
+	assert.Equal(t, int64(AxisPitch), at(sound(StuckAxis), 0).StuckAxis)
+	swapped := at(sound(RotorsSwapped), 0)
+	assert.Equal(t, [2]int64{1, 4}, [2]int64{swapped.SwapA, swapped.SwapB})
+}
+
+// with is a sound inject changed.
+func with(k Kind, change func(in *Inject)) Inject {
+	in := sound(k)
+	change(&in)
+	return in
+}
+
+// Goal: each kind says in words of its own what it did.
+func TestEachKindSaysWhatItDoes(t *testing.T) {
+	said := map[string]Kind{}
+	for k := EstimateDrift; k < kindCount; k++ {
+		in := sound(k)
+		assert.NotContains(t, said, in.Says(), k)
+		said[in.Says()] = k
+	}
+	none := Inject{}
+	assert.NotContains(t, said, none.Says())
+	assert.Equal(t, "the gyroscope began to read a turning of 90 degrees a second that was not there",
+		(&Inject{Kind: InertialFault, Severity: math.Pi / 2}).Says())
+	assert.Equal(t, "the craft heard the throttle stick stuck at 60 %", (&Inject{Kind: StuckAxis, Severity: 1, Axis: AxisThrottle, At: .6}).Says())
 }
 
 // Goal: injects of one plan act together: offsets add, factors multiply.
 func TestEffectsCombine(t *testing.T) {
 	a := Inject{Kind: EstimateJump, Severity: 1, LastsTicks: Forever}
-	b := Inject{Kind: EstimateJump, Severity: 2, DirectionW: math.Pi / 2, LastsTicks: Forever}
+	b := Inject{Kind: EstimateJump, Severity: 2, Direction: math.Pi / 2, LastsTicks: Forever}
 	c := Inject{Kind: MotorFailure, Severity: .5, Rotor: 1, LastsTicks: Forever}
 	d := Inject{Kind: MotorFailure, Severity: .2, Rotor: AllRotors, LastsTicks: Forever}
 	p := planOf(a, b, c, d)
 	fx, _ := effectsAt(&p, 10)
-	assert.InDelta(t, 1, fx.FixOffsetW.X, 1e-15)
-	assert.InDelta(t, 2, fx.FixOffsetW.Y, 1e-15)
+	assert.InDelta(t, 1, fx.MapShiftW.X, 1e-15)
+	assert.InDelta(t, 2, fx.MapShiftW.Y, 1e-15)
 	assert.InDelta(t, .4, fx.SpeedFactor[1], 1e-15)
 	assert.InDelta(t, .8, fx.SpeedFactor[0], 1e-15)
 }
@@ -231,7 +346,7 @@ func TestInstructor(t *testing.T) {
 		assert.False(t, Now(&p, &s, 0, 401), "it has come")
 		s, fx := run(s, 400, 401)
 		assert.Equal(t, int64(400), s.First())
-		assert.Equal(t, kernel.Vec3{X: 1}, fx.FixOffsetW)
+		assert.Equal(t, kernel.Vec3{X: 1}, fx.MapShiftW)
 	})
 	t.Run("withdraw before", func(t *testing.T) {
 		s := Start(&p)
@@ -281,7 +396,7 @@ func TestInstructor(t *testing.T) {
 
 // Goal: state and effects are values: a copy goes on as the original.
 func TestFork(t *testing.T) {
-	a := Inject{Kind: Gust, Severity: 3, DirectionW: 1, RampTicks: 300, LastsTicks: 900, Onset: Onset{DelayTicks: 400, MeanTicks: 500, CapTicks: 2000}}
+	a := Inject{Kind: Gust, Severity: 3, Direction: 1, RampTicks: 300, LastsTicks: 900, Onset: Onset{DelayTicks: 400, MeanTicks: 500, CapTicks: 2000}}
 	p, m := planOf(a, sound(LostLink)), NoMarks()
 	s, fx := Start(&p), Effects{}
 	for tick := range int64(1000) {
@@ -307,6 +422,16 @@ func TestWords(t *testing.T) {
 		assert.True(t, ok)
 		assert.Equal(t, w, m.String())
 	}
+	for _, w := range HowWords() {
+		h, ok := ParseHow(w)
+		assert.True(t, ok)
+		assert.Equal(t, w, h.String())
+	}
+	for _, w := range AxisWords() {
+		a, ok := ParseAxis(w)
+		assert.True(t, ok)
+		assert.Equal(t, w, a.String())
+	}
 	_, ok := ParseKind("none")
 	assert.False(t, ok)
 	_, ok = ParseMark("lunch")
@@ -325,10 +450,20 @@ func TestValidate(t *testing.T) {
 		{"severity", Inject{Kind: MotorFailure, Severity: 1.5, LastsTicks: 1}, "severity 1.5 is not within 0 to 1 share"},
 		{"not a number", Inject{Kind: Gust, Severity: math.NaN(), LastsTicks: 1}, "severity NaN"},
 		{"switch", Inject{Kind: LostLink, Severity: .5, LastsTicks: 1}, "it is there (1) or not (0)"},
-		{"direction", Inject{Kind: Gust, DirectionW: 90, LastsTicks: 1}, "direction 90"},
+		{"direction", Inject{Kind: Gust, Direction: 90, LastsTicks: 1}, "direction 90"},
 		{"rotor", Inject{Kind: ThrustLoss, Rotor: 4, LastsTicks: 1}, "there is no rotor 4, the craft has 4"},
 		{"ramp", Inject{Kind: VisionLost, RampTicks: 10, LastsTicks: 1}, "a ramp of 10"},
 		{"lasts", Inject{Kind: Gust}, "it lasts 0 ticks"},
+		{"a propeller can push down", Inject{Kind: ThrustLoss, Severity: 1.6, LastsTicks: 1}, "severity 1.6 is not within 0 to 1.5 share"},
+		{"signed", Inject{Kind: HoverMarkWrong, Severity: -1, LastsTicks: 1}, "severity -1 is not within -0.9 to 0.9 share"},
+		{"how", with(VisionLost, func(in *Inject) { in.How = 9 }), "no such way"},
+		{"axis", with(StuckAxis, func(in *Inject) { in.Axis = 9 }), "no such axis"},
+		{"throttle below lowest", with(StuckAxis, func(in *Inject) { in.Axis, in.At = AxisThrottle, -.1 }), "stuck at -0.1, which is not within 0 to 1"},
+		{"stuck at no number", with(StuckAxis, func(in *Inject) { in.At = math.NaN() }), "stuck at NaN"},
+		{"swapped with itself", with(RotorsSwapped, func(in *Inject) { in.Partner = in.Rotor }), "swapped with itself"},
+		{"swapped with none", with(RotorsSwapped, func(in *Inject) { in.Partner = AllRotors }), "there is no rotor -1"},
+		{"walks nowhere", with(PersonEnters, func(in *Inject) { in.Distance = 0 }), "distance 0"},
+		{"goes out again", with(PersonEnters, func(in *Inject) { in.LastsTicks = 9 }), "it lasts 9 ticks, but cannot end"},
 		{"short gust", Inject{Kind: Gust, RampTicks: 100, LastsTicks: 150}, "too short"},
 		{"mark", Inject{Kind: Gust, LastsTicks: 1, Onset: Onset{After: markCount}}, "no such mark"},
 		{"negative", Inject{Kind: Gust, LastsTicks: 1, Onset: Onset{DelayTicks: -1}}, "must not be negative"},
@@ -343,6 +478,8 @@ func TestValidate(t *testing.T) {
 	two := planOf(Inject{Kind: Gust}, Inject{Kind: LostLink, Severity: 2, LastsTicks: 1})
 	assert.ErrorContains(t, two.Validate(4), "inject 1 (gust)")
 	assert.ErrorContains(t, two.Validate(4), "inject 2 (lost-link)")
-	over := Plan{Count: 5}
+	over := Plan{Count: MaxInjects + 1}
 	assert.Error(t, over.Validate(4))
+	twice := planOf(sound(StuckAxis), sound(LostLink), sound(StuckAxis))
+	assert.ErrorContains(t, twice.Validate(4), "inject 3 (stuck-axis): a plan can have one of this kind")
 }

@@ -19,8 +19,24 @@ func (p *Plan) Validate(rotors int) error {
 		}
 		in.validate(rotors, fault)
 		in.Onset.validate(fault)
+		if in.Kind.single() && p.first(in.Kind) != i {
+			fault("a plan can have one of this kind")
+		}
 	}
 	return errors.Join(errs...)
+}
+
+// single tells whether two of a kind would contradict each other.
+func (k Kind) single() bool { return k == StuckAxis || k == RotorsSwapped }
+
+// first returns the index of the first inject of kind k.
+func (p *Plan) first(k Kind) int {
+	for i := range p.Count {
+		if p.Injects[i].Kind == k {
+			return i
+		}
+	}
+	return -1
 }
 
 func (in *Inject) validate(rotors int, fault func(string, ...any)) {
@@ -28,8 +44,8 @@ func (in *Inject) validate(rotors int, fault func(string, ...any)) {
 		fault("no such kind")
 		return
 	}
-	top, low := severities[in.Kind].max, 0.0
-	if in.Kind == HeadingError {
+	top, low := kinds[in.Kind].max, 0.0
+	if in.Kind.has(signed) {
 		low = -top
 	}
 	if !(in.Severity >= low && in.Severity <= top) {
@@ -38,22 +54,68 @@ func (in *Inject) validate(rotors int, fault func(string, ...any)) {
 	if in.Kind.Switches() && in.Severity != 0 && in.Severity != 1 {
 		fault("severity %g: it is there (1) or not (0)", in.Severity)
 	}
-	if in.Kind.Directed() && !(in.DirectionW >= -7 && in.DirectionW <= 7) {
-		fault("direction %g is not within one turn (rad)", in.DirectionW)
+	if in.Kind.Directed() && !(in.Direction >= -7 && in.Direction <= 7) {
+		fault("direction %g is not within one turn (rad)", in.Direction)
 	}
 	if in.Kind.OnRotor() && (in.Rotor < AllRotors || in.Rotor >= rotors) {
 		fault("there is no rotor %d, the craft has %d", in.Rotor, rotors)
 	}
-	if in.RampTicks < 0 || in.RampTicks > 0 && in.Kind.Switches() {
+	in.validateTimes(fault)
+	in.validateMore(rotors, fault)
+}
+
+func (in *Inject) validateTimes(fault func(string, ...any)) {
+	ramps := !in.Kind.Switches() || in.Kind == VisionLost && in.How == Dark
+	if in.RampTicks < 0 || in.RampTicks > 0 && !ramps {
 		fault("a ramp of %d ticks is not possible", in.RampTicks)
 	}
 	if in.LastsTicks <= 0 {
 		fault("it lasts %d ticks: give a time above 0, or forever", in.LastsTicks)
 	}
+	if in.Kind.Stays() && in.LastsTicks != Forever {
+		fault("it lasts %d ticks, but cannot end", in.LastsTicks)
+	}
 	if in.Kind == Gust && in.LastsTicks != Forever && in.LastsTicks < 2*in.RampTicks {
 		fault("it lasts %d ticks, too short to rise and fall in %d each", in.LastsTicks, in.RampTicks)
 	}
 }
+
+// validateMore looks at what only one kind has.
+func (in *Inject) validateMore(rotors int, fault func(string, ...any)) {
+	switch in.Kind {
+	case VisionLost:
+		if in.How >= howCount {
+			fault("no such way to lose sight")
+		}
+	case StuckAxis:
+		low := -1.0
+		if in.Axis == AxisThrottle {
+			low = 0
+		}
+		if in.Axis == 0 || in.Axis >= axisEnd {
+			fault("no such axis")
+		}
+		if !(in.At >= low && in.At <= 1) {
+			fault("stuck at %g, which is not within %g to 1", in.At, low)
+		}
+	case RotorsSwapped:
+		for _, rotor := range [2]int{in.Rotor, in.Partner} {
+			if rotor < 0 || rotor >= rotors {
+				fault("there is no rotor %d, the craft has %d", rotor, rotors)
+			}
+		}
+		if in.Rotor == in.Partner {
+			fault("rotor %d is swapped with itself", in.Rotor)
+		}
+	case PersonEnters:
+		if !(in.Distance > 0 && in.Distance <= maxWalk) {
+			fault("distance %g is not above 0 and up to %d m", in.Distance, maxWalk)
+		}
+	}
+}
+
+// maxWalk is longer than any room, in m.
+const maxWalk = 50
 
 func (o *Onset) validate(fault func(string, ...any)) {
 	if o.After >= markCount {

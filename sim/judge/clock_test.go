@@ -40,7 +40,7 @@ func TestClockStartsAtTheCue(t *testing.T) {
 			onset = 2000
 		}
 		Note(&d, &f, &View{Tick: tick, Looked: true, Percept: &p, Hands: &h, Craft: &craft, Place: &place,
-			Status: &status, Onset: onset, HasEvent: true})
+			Status: &status, Onset: onset, HasEvent: true, Pack: &dynamics.Battery{}})
 	}
 	assert.EqualValues(t, 2000, f.Onset)
 	assert.EqualValues(t, 3300, f.Cue)

@@ -13,6 +13,11 @@ const (
 	sinkSpeed    = 0.15
 	sinkFor      = 300             // ticks
 	quietFor     = 300             // ticks
+	steadyRate   = 0.1745          // rad/s, 10 degrees a second: not turning
+	steadyFor    = 300             // ticks
+	levelSpeed   = 0.3             // m/s, neither rising nor sinking
+	levelFor     = 200             // ticks
+	neutralFor   = 1000            // ticks
 	throttleTop  = hands.Full / 20 // 5 % of travel counts as up
 	mismatchSafe = 0.3             // share of the hover mark within which sticks are safe for the link's return
 )
@@ -79,7 +84,7 @@ func noteDemands(d *Drill, f *Facts, v *View) {
 			continue
 		}
 		f.Done[i] = v.Tick
-		if demand.Ordered && i > 0 && f.Began[i] < f.Done[i-1] && demand.edge() {
+		if demand.Ordered && i > 0 && f.Began[i] < f.Done[i-1] && demand.IsAct() {
 			f.OrderErrors++
 		}
 		if demand.First && f.FirstRight == Never {
@@ -91,11 +96,12 @@ func noteDemands(d *Drill, f *Facts, v *View) {
 	}
 }
 
-// edge tells whether the demand is an act whose order says something, and not a
+// IsAct tells whether the demand is an act whose order says something, and not a
 // condition that may hold by itself.
-func (d *Demand) edge() bool {
+func (d *Demand) IsAct() bool {
 	switch d.AnyOf[0].Kind {
-	case DeedArrest, DeedDescend, DeedThrottleLowest, DeedTouchdown:
+	case DeedArrest, DeedDescend, DeedThrottleLowest, DeedTouchdown, DeedYawStopped, DeedSticksNeutral,
+		DeedHoldLowest, DeedMoveAway, DeedMoveClear, DeedCorrectThrottle:
 		return false
 	}
 	return true
@@ -113,20 +119,30 @@ func demandMet(demand *Demand, f *Facts, v *View) bool {
 func noteCommissions(d *Drill, f *Facts, v *View) {
 	for i := range d.CommissionCount {
 		deed := &d.Commissions[i].Deed
-		if deed.Kind == DeedCutOff && (v.Percept.OnFloor || f.MotorsOff != Never) {
-			continue // holding the cut-off is how every event ends
-		}
-		if f.Committed[i] == Never && deedDone(deed, f, v) && v.Tick != f.Cue {
+		if f.Committed[i] == Never && !excused(deed.Kind, f, v) && deedDone(deed, f, v) && v.Tick != f.Cue {
 			f.Committed[i] = v.Tick
 		}
 	}
 }
 
-// deedDone tells whether deed is seen in this percept.
+// excused tells whether a deed cannot be wrong now: holding the cut-off, and the
+// throttle at its lowest, are how every event ends, and once it has ended hard
+// there is no refuge left.
+func excused(kind DeedKind, f *Facts, v *View) bool {
+	switch kind {
+	case DeedCutOff:
+		return v.Percept.OnFloor || f.MotorsOff != Never || f.Hard != Never
+	case DeedThrottleLowest, DeedHoldLowest:
+		return v.Percept.OnFloor || f.Hard != Never
+	}
+	return false
+}
+
+// deedDone tells whether deed is seen in this percept. Four files tell: what the
+// switches show (here), what the sticks show, what the craft shows, and what is
+// done before a flight (work.go).
 func deedDone(deed *Deed, f *Facts, v *View) bool {
-	h, p := v.Hands, v.Percept
-	afterCue := f.Cue != Never
-	late := afterCue && float64(v.Tick-f.Cue) > deed.Level*1000
+	h := v.Hands
 	switch deed.Kind {
 	case DeedRefuge:
 		return h.Response == hands.Attitude || h.Response == hands.HeightHold
@@ -136,51 +152,101 @@ func deedDone(deed *Deed, f *Facts, v *View) bool {
 		return h.Response == hands.PositionHold
 	case DeedReselect:
 		return f.left && h.Response.PositionBased()
+	case DeedSwitchAbout:
+		return float64(f.switched) > deed.Level
 	case DeedCutOff:
-		return h.CutOff && f.Airborne != Never
+		return h.CutOff && f.freed
 	case DeedRelease:
-		return !h.CutOff && f.last.CutOff && f.Airborne != Never && (h.Throttle > throttleTop || p.Armed)
-	case DeedThrottleLowest:
-		return h.Throttle == 0
-	case DeedThrottleUp:
-		return afterCue && hands.Share(h.Throttle-f.CueHands.Throttle) > deed.Level && !h.Response.HoldsHeight()
-	case DeedThrottleOff:
-		return f.last.Response.HoldsHeight() && !h.Response.HoldsHeight() && mismatch(h, p.HoverStick) > deed.Level
+		return !h.CutOff && f.last.CutOff && (h.Throttle > throttleTop || v.Percept.Armed)
 	case DeedDisarm:
-		return !v.Status.Armed
-	case DeedArrest:
-		return p.VelW.NormXY() < max(deed.Level, 0.01) && f.quiet != Never && v.Tick-f.quiet >= quietFor
-	case DeedDescend:
-		return asksDown(h, p.HoverStick) && !h.CutOff && (p.PosW.Z < f.CueW.Z-0.2 && afterCue || f.sinking != Never && v.Tick-f.sinking >= sinkFor)
-	case DeedTouchdown:
-		return p.OnFloor && f.Airborne != Never
-	case DeedClimb:
-		return afterCue && p.PosW.Z > f.CueW.Z+deed.Level
+		return !v.Status.Armed && !h.Armed && f.wasArmed
 	case DeedCall:
 		return h.Call == deed.Call
+	case DeedRefusalNamed:
+		return h.Call.Refused() && h.Call == v.Percept.Refused
+	case DeedRefusalMisnamed:
+		return h.Call.Refused() && h.Call != v.Percept.Refused
 	case DeedStep:
 		return h.Step == deed.Step
+	case DeedPlanDone:
+		return v.PlanDone
+	case DeedLeaveCause:
+		return f.last.Response.PositionBased() && h.Response < f.last.Response && !v.Percept.OnFloor
+	}
+	return sticksDone(deed, f, v) || craftDone(deed, f, v) || v.Work.done(deed, v)
+}
+
+// sticksDone tells whether a deed of the sticks is seen.
+func sticksDone(deed *Deed, f *Facts, v *View) bool {
+	h, mark := v.Hands, v.Percept.HoverStick
+	afterCue := f.Cue != Never
+	switch deed.Kind {
+	case DeedThrottleLowest:
+		return h.Throttle == 0
+	case DeedHoldLowest:
+		return afterCue && f.lowest != Never && float64(v.Tick-max(f.lowest, f.Cue)) >= deed.Level*1000
+	case DeedThrottleUp:
+		return afterCue && hands.Share(h.Throttle-f.CueHands.Throttle) > deed.Level && !h.Response.HoldsHeight()
+	case DeedEaseThrottle:
+		return afterCue && hands.Share(f.CueHands.Throttle-h.Throttle) > deed.Level
+	case DeedThrottleOff:
+		return f.last.Response.HoldsHeight() && !h.Response.HoldsHeight() && mismatch(h, mark) > deed.Level
 	case DeedReturnSafe:
-		return returnSafe(h, p.HoverStick, v.LostLink)
+		return returnSafe(h, mark, v.LostLink)
 	case DeedPositionStick:
 		return afterCue && h.Response.PositionBased() && deflection(h) > deed.Level
 	case DeedStir:
 		return stirRate(f, v.Tick) > deed.Level
-	case DeedYawOn:
-		return math.Abs(p.YawRate) > deed.Level
+	case DeedSticksNeutral:
+		return afterCue && !v.Percept.OnFloor && f.neutral != Never && v.Tick-max(f.neutral, f.Cue) >= neutralFor
 	case DeedStayPath:
-		return late && h.Response == hands.Path
+		return late(deed, f, v) && h.Response == hands.Path
 	case DeedStayPositionBased:
-		return late && h.Response.PositionBased()
-	case DeedMotorsRun:
-		return late && f.MotorsOff == Never
-	case DeedPlanDone:
-		return v.PlanDone
-	case DeedLeaveCause:
-		return f.last.Response.PositionBased() && h.Response < f.last.Response && !p.OnFloor
+		return late(deed, f, v) && h.Response.PositionBased()
 	}
 	return false
 }
+
+// craftDone tells whether a deed that the craft shows is seen.
+func craftDone(deed *Deed, f *Facts, v *View) bool {
+	h, p := v.Hands, v.Percept
+	afterCue := f.Cue != Never
+	switch deed.Kind {
+	case DeedArrest:
+		return p.VelW.NormXY() < max(deed.Level, 0.01) && v.lasts(f.quiet, quietFor)
+	case DeedDescend:
+		return asksDown(h, p.HoverStick) && !h.CutOff && f.MotorsOff == Never && v.Status.Link != safety.LinkLost && (p.PosW.Z < f.CueW.Z-0.2 && afterCue && !p.OnFloor || v.lasts(f.sinking, sinkFor))
+	case DeedTouchdown:
+		return p.OnFloor && f.Airborne != Never && (f.HardKind != HardTouchdown || f.rightlyCut())
+	case DeedClimb:
+		return afterCue && p.PosW.Z > f.CueW.Z+deed.Level
+	case DeedYawOn:
+		return math.Abs(p.YawRate) > deed.Level
+	case DeedYawStopped:
+		return v.lasts(f.steady, steadyFor)
+	case DeedMoveAway:
+		return afterCue && p.Person > f.nearest+deed.Level
+	case DeedMoveClear:
+		return afterCue && p.Wall > f.tightest+deed.Level
+	case DeedCorrectThrottle:
+		return f.leaped && v.lasts(f.level, levelFor)
+	case DeedMotorsRun:
+		return late(deed, f, v) && f.MotorsOff == Never
+	}
+	return false
+}
+
+// rightlyCut tells whether the first right action was to cut the motors in the
+// air: then coming down hard is how it lands.
+func (f *Facts) rightlyCut() bool { return f.CutInFlight != Never && f.CutInFlight == f.FirstRight }
+
+// late tells whether the time of deed after the cue (Level, s) is over.
+func late(deed *Deed, f *Facts, v *View) bool {
+	return f.Cue != Never && float64(v.Tick-f.Cue) > deed.Level*1000
+}
+
+// lasts tells whether a condition that has held since a tick has lasted for some.
+func (v *View) lasts(since, ticks int64) bool { return since != Never && v.Tick-since >= ticks }
 
 // mismatch returns |stick − hover mark| / hover mark.
 func mismatch(h *hands.Hands, mark float64) float64 {

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"lapwing/dynamics"
 	"lapwing/sim/hands"
 	"lapwing/sim/safety"
 )
@@ -34,11 +35,13 @@ func TestEachDeedIsSeen(t *testing.T) {
 		{Deed{Kind: DeedThrottleUp, Level: 0.1}, func(s *stage) { s.h.Throttle = 900 }, func(s *stage) { s.h.Response = hands.Attitude }, 0},
 		{Deed{Kind: DeedThrottleOff, Level: 0.2}, func(s *stage) { s.h.Throttle = 300 }, func(s *stage) { s.h.Response = hands.Attitude }, 0},
 		{Deed{Kind: DeedDisarm}, func(s *stage) { s.h.Armed = false }, func(s *stage) { s.status.Armed = false }, 0},
+		{Deed{Kind: DeedDisarm}, func(s *stage) { s.status.Armed = false }, func(s *stage) { s.h.Armed = false }, 0}, // by itself is not by the person
 		{Deed{Kind: DeedArrest, Level: 0.3}, func(s *stage) { s.craft.VelW.X = 0.31 }, func(s *stage) { s.craft.VelW.X = 0.29 }, 300},
 		{Deed{Kind: DeedArrest, Level: 0.1}, func(s *stage) { s.craft.VelW.X = 0.2 }, func(s *stage) { s.craft.VelW.X = 0.05 }, 0},
 		{Deed{Kind: DeedDescend}, func(s *stage) { s.h.Throttle = 200 }, func(s *stage) { s.craft.VelW.Z = -0.2 }, 300},
 		{Deed{Kind: DeedDescend}, func(s *stage) { s.craft.PosW.Z -= 0.25 }, func(s *stage) { s.h.Throttle = 200 }, 0},
 		{Deed{Kind: DeedDescend}, func(s *stage) { s.h.Throttle, s.h.CutOff, s.craft.VelW.Z = 0, true, -3 }, func(s *stage) { s.h.CutOff = false }, 0},
+		{Deed{Kind: DeedDescend}, func(s *stage) { s.turn(0); s.h.Throttle, s.craft.VelW.Z = 200, -3 }, func(s *stage) { s.turn(1000) }, 0}, // falling is not landing
 		{Deed{Kind: DeedTouchdown}, func(s *stage) { s.craft.PosW.Z = 0.07 }, func(s *stage) { s.land() }, 0},
 		{Deed{Kind: DeedClimb, Level: 0.3}, func(s *stage) { s.craft.PosW.Z += 0.29 }, func(s *stage) { s.craft.PosW.Z += 0.02 }, 0},
 		{Deed{Kind: DeedCall, Call: hands.CallPerson}, func(s *stage) { s.h.Call = hands.CallStop }, func(s *stage) { s.h.Call = hands.CallPerson }, 0},
@@ -49,6 +52,30 @@ func TestEachDeedIsSeen(t *testing.T) {
 		{Deed{Kind: DeedYawOn, Level: 0.5}, func(s *stage) { s.p.YawRate = 0.49 }, func(s *stage) { s.p.YawRate = -0.51 }, 0},
 		{Deed{Kind: DeedPlanDone}, nothing, func(s *stage) { s.planDone = true }, 0},
 		{Deed{Kind: DeedLeaveCause}, nothing, func(s *stage) { s.h.Response = hands.HeightHold }, 0},
+		{Deed{Kind: DeedYawStopped}, func(s *stage) { s.p.YawRate = -0.18 }, func(s *stage) { s.p.YawRate = 0.17 }, 300}, // 10 degrees a second are 0.1745 rad/s
+		{Deed{Kind: DeedSticksNeutral}, func(s *stage) { s.h.Yaw = 101 }, func(s *stage) { s.h.Yaw = -100 }, 1000},
+		{Deed{Kind: DeedSticksNeutral}, func(s *stage) { s.h.Yaw, s.p.OnFloor = 0, true; s.look(10) }, func(s *stage) { s.p.OnFloor = false }, 0},
+		{Deed{Kind: DeedHoldLowest, Level: 0.5}, func(s *stage) { s.h.Throttle = 1 }, func(s *stage) { s.h.Throttle = 0 }, 500},
+		{Deed{Kind: DeedEaseThrottle, Level: 0.2}, func(s *stage) { s.h.Throttle = 300 }, func(s *stage) { s.h.Throttle = 299 }, 0},
+		{Deed{Kind: DeedMoveAway, Level: 0.5}, func(s *stage) { s.p.Person, s.p.Wall = 2, 9; s.look(1); s.p.Person = 2.5 }, func(s *stage) { s.p.Person = 2.51 }, 0},
+		{Deed{Kind: DeedMoveClear, Level: 0.5}, func(s *stage) { s.p.Wall, s.p.Person = 1, 9; s.look(1); s.p.Wall = 1.5 }, func(s *stage) { s.p.Wall = 1.51 }, 0},
+		{Deed{Kind: DeedCorrectThrottle}, func(s *stage) { s.p.Leap, s.craft.VelW.Z = 0.9, 0.9 }, func(s *stage) { s.craft.VelW.Z = -0.29 }, 200},
+		{Deed{Kind: DeedCorrectThrottle}, func(s *stage) { s.p.Leap = 0.29 }, func(s *stage) { s.p.Leap = 0.31 }, 0},
+		{Deed{Kind: DeedSwitchAbout, Level: 2}, func(s *stage) { s.h.Response = hands.Attitude; s.look(1); s.h.Response = hands.PositionHold }, func(s *stage) { s.h.Response = hands.Attitude }, 0},
+		{Deed{Kind: DeedInspected}, nothing, func(s *stage) { s.work.Inspected = true }, 0},
+		{Deed{Kind: DeedFoundAll}, nothing, func(s *stage) { s.work.FoundAll = true }, 0},
+		{Deed{Kind: DeedFalseFind}, nothing, func(s *stage) { s.work.FalseFind = true }, 0},
+		{Deed{Kind: DeedMissed}, nothing, func(s *stage) { s.work.Missed = true }, 0},
+		{Deed{Kind: DeedVerdictRight}, func(s *stage) { s.h.Call = hands.CallNoGo }, func(s *stage) { s.h.Call = hands.CallGo }, 0},
+		{Deed{Kind: DeedVerdictRight}, func(s *stage) { s.work.Unfit, s.h.Call = true, hands.CallGo }, func(s *stage) { s.h.Call = hands.CallNoGo }, 0},
+		{Deed{Kind: DeedVerdictWrong}, func(s *stage) { s.h.Call = hands.CallGo }, func(s *stage) { s.h.Call = hands.CallNoGo }, 0},
+		{Deed{Kind: DeedVerdictWrong}, func(s *stage) { s.work.Unfit, s.h.Call = true, hands.CallNoGo }, func(s *stage) { s.h.Call = hands.CallGo }, 0},
+		{Deed{Kind: DeedPowerOrder}, nothing, func(s *stage) { s.work.PowerOrder = true }, 0},
+		{Deed{Kind: DeedPromptsAnswered}, nothing, func(s *stage) { s.work.Prompted = true }, 0},
+		{Deed{Kind: DeedWrongSwitch}, nothing, func(s *stage) { s.work.WrongSwitch = true }, 0},
+		{Deed{Kind: DeedRefusalNamed}, func(s *stage) { s.p.Refused, s.h.Call = hands.CallRefusedTilt, hands.CallRefusedLink }, func(s *stage) { s.h.Call = hands.CallRefusedTilt }, 0},
+		{Deed{Kind: DeedRefusalMisnamed}, func(s *stage) { s.p.Refused, s.h.Call = hands.CallRefusedTilt, hands.CallRefusedTilt }, func(s *stage) { s.h.Call = hands.CallRefusedLink }, 0},
+		{Deed{Kind: DeedCarryDone}, nothing, func(s *stage) { s.work.Carried = true }, 0},
 	}
 	covered := map[DeedKind]bool{}
 	for _, c := range cases {
@@ -58,6 +85,10 @@ func TestEachDeedIsSeen(t *testing.T) {
 			s.d.DemandCount = 1
 			s.d.Demands[0] = Demand{AnyOf: [MaxChoices]Deed{c.deed}, Count: 1, Within: NoLimit, First: true}
 			s.craft.VelW.X = 0.5 // not at rest, so that an arrest can be seen
+			s.h.Yaw = 200        // a stick is held, so that letting go can be seen
+			if c.deed.Kind == DeedYawStopped {
+				s.p.YawRate = 1
+			}
 			if c.deed.Kind == DeedPositionHold {
 				s.h.Response = hands.Path // else it would be selected already
 			}
@@ -66,7 +97,7 @@ func TestEachDeedIsSeen(t *testing.T) {
 			s.look(50)
 			require.Equal(t, Never, s.f.Done[0], "not yet")
 			c.do(s)
-			at := s.look(30)
+			at := s.look(60)
 			assert.InDelta(t, at+c.after, s.f.Done[0], 1)
 			assert.Equal(t, s.f.Done[0], s.f.FirstRight)
 			assert.Equal(t, s.f.Done[0], s.f.Complete)
@@ -149,7 +180,7 @@ func TestStirringIsReversalsBeyondHalfTravel(t *testing.T) {
 // then a call, each ordered after the one above; do them in several orders.
 func TestErrorsOfOrder(t *testing.T) {
 	attitude := func(s *stage) { s.h.Response = hands.Attitude }
-	disarm := func(s *stage) { s.status.Armed = false }
+	disarm := func(s *stage) { s.h.Armed, s.status.Armed = false, false }
 	call := func(s *stage) { s.h.Call = hands.CallMotorsSafe }
 	slow := func(s *stage) { s.craft.VelW.X = 0 }
 	cases := []struct {
@@ -188,6 +219,32 @@ func TestErrorsOfOrder(t *testing.T) {
 			}
 			assert.Equal(t, s.f.Done[2], s.f.Complete)
 		})
+	}
+}
+
+// Goal: who drops the craft has not landed it, unless cutting it off in the air
+// was the right thing to do. Method: cut off and fall at 4 m/s, with and without
+// the cut-off being asked for.
+func TestFallingIsNotLanding(t *testing.T) {
+	for _, asked := range []bool{false, true} {
+		s := flight()
+		s.d.DemandCount = 2
+		s.d.Demands[0] = Demand{AnyOf: [MaxChoices]Deed{{Kind: DeedTouchdown}}, Count: 1, Within: NoLimit}
+		s.d.Demands[1] = Demand{AnyOf: [MaxChoices]Deed{{Kind: DeedAttitude}}, Count: 1, Within: NoLimit, First: true}
+		if asked {
+			s.d.Demands[1].AnyOf[0].Kind = DeedCutOff
+		}
+		s.cued()
+		s.h.CutOff = true
+		s.look(10)
+		s.land()
+		s.craft.Touch.Speed = 4
+		at := s.look(2)
+		if asked {
+			assert.Equal(t, at, s.f.Done[0])
+		} else {
+			assert.Equal(t, Never, s.f.Done[0])
+		}
 	}
 }
 
@@ -268,6 +325,22 @@ func TestCommissions(t *testing.T) {
 	s.h.CutOff = true
 	s.look(20)
 	assert.Equal(t, Never, s.f.Committed[0], "on the floor")
+
+	s = stage()
+	s.cued()
+	s.craft.Touch.Kinds = dynamics.TouchNet
+	s.look(2)
+	s.h.CutOff = true
+	s.look(20)
+	assert.Equal(t, Never, s.f.Committed[0], "hanging in the net there is no refuge left")
+
+	s = stage()
+	s.d.Commissions[0].Deed.Kind = DeedThrottleLowest
+	s.cued()
+	s.land()
+	s.h.Throttle = 0
+	s.look(20)
+	assert.Equal(t, Never, s.f.Committed[0], "throttle lowest is how a landing ends")
 
 	s = stage()
 	s.noEvent = true

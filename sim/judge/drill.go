@@ -25,9 +25,14 @@ const NoLimit int64 = 1 << 40
 type Drill struct {
 	Event     uint8 // row of the events table, 0 when none
 	Class     Class
-	Announced bool
+	Announced Announced
 	Target    float64 // s from the cue to the first right action
 	Limit     float64 // s, the class limit or tighter
+
+	Demonstration bool  // shown on purpose: neither GO nor NO-GO, and motors may be restarted the wrong way
+	Emerges       bool  // no inject makes it: it begins with its cue
+	From          uint8 // of Emerges: the inject.Mark from which on its cues are watched
+	MaySwitchOff  bool  // procedures permit switching the transmitter off as the first response
 
 	Cues     [MaxCues]percept.Rule // any of them starts the clock
 	CueCount int
@@ -68,6 +73,31 @@ func (c Class) String() string { return string("NABCDEF"[min(c, ClassF)]) }
 func (c Class) Words() string {
 	return [...]string{"carry on", "stop now", "take over", "land now", "land soon", "hold and tell", "protect people"}[min(c, ClassF)]
 }
+
+// Announced is how much a person is told beforehand of what will come.
+type Announced uint8
+
+// The grades. What is announced fully measures doing; what is not announced
+// measures noticing; half announced, the kind is known and the time is not.
+const (
+	AnnouncedNot   Announced = iota // nothing
+	AnnouncedKind                   // what, not when
+	AnnouncedFully                  // what and when
+	announcedCount
+)
+
+var announcedWords = [announcedCount]string{"no", "kind", "fully"}
+
+// String returns the word for a.
+func (a Announced) String() string { return announcedWords[min(a, AnnouncedFully)] }
+
+// Words says a in a sentence.
+func (a Announced) Words() string {
+	return [...]string{"unannounced", "half announced: the kind is known, the time is not", "announced"}[min(a, AnnouncedFully)]
+}
+
+// AnnouncedWords lists the grades' words.
+func AnnouncedWords() []string { return announcedWords[:] }
 
 // Demand is one required action.
 type Demand struct {
@@ -112,67 +142,6 @@ const (
 
 // String returns the word for g.
 func (g Grade) String() string { return [...]string{"minor", "major", "critical"}[min(g, Critical)] }
-
-// DeedKind is a kind of action that hands, station and craft show.
-type DeedKind uint8
-
-// The kinds of deed.
-const (
-	DeedNone              DeedKind = iota
-	DeedRefuge                     // attitude or height-hold is selected
-	DeedAttitude                   // attitude is selected
-	DeedPositionHold               // position-hold is selected
-	DeedReselect                   // a position-based response type is selected again after it was left
-	DeedCutOff                     // motor cut-off is engaged
-	DeedRelease                    // motor cut-off is released while armed or with the throttle above 5 %
-	DeedThrottleLowest             // throttle at its lowest
-	DeedThrottleUp                 // level, share of travel: throttle raised above where it was at the cue
-	DeedThrottleOff                // level, share: throttle off the hover mark on entering direct thrust
-	DeedDisarm                     // the craft is disarmed
-	DeedArrest                     // level, m/s: horizontal speed below it for 0.3 s
-	DeedDescend                    // descent asked for by the throttle, not by a cut-off, and begun: 0.2 m lower than at the cue, or sinking above 0.15 m/s for 0.3 s
-	DeedTouchdown                  // standing on the floor
-	DeedClimb                      // level, m: higher than at the cue
-	DeedCall                       // a call is made
-	DeedStep                       // a step is taken
-	DeedReturnSafe                 // sticks set for the link's return, as the lost-link action asks
-	DeedPositionStick              // level, share: sticks deflected while a position-based response type is in force
-	DeedStir                       // level, 1/s: stick reversals beyond half travel
-	DeedYawOn                      // level, rad/s: turning on
-	DeedStayPath                   // level, s after the cue: path is still selected
-	DeedStayPositionBased          // level, s after the cue: a position-based response type is still selected
-	DeedMotorsRun                  // level, s after the cue: motors still turn
-	DeedPlanDone                   // the briefed plan is completed
-	DeedLeaveCause                 // the response type is left without cause (catch runs)
-	deedCount
-)
-
-var deedWords = [deedCount]string{"", "select-refuge", "select-attitude", "select-position-hold",
-	"reselect-position-based", "cut-off", "release-cut-off", "throttle-lowest", "throttle-up", "throttle-mismatch",
-	"disarm", "arrest", "descend", "touchdown", "climb", "call", "step", "sticks-return-safe", "position-stick",
-	"stir", "yaw-on", "stay-on-path", "stay-position-based", "motors-running", "plan-completed",
-	"leave-without-cause"}
-
-// String returns the word for k.
-func (k DeedKind) String() string {
-	if k >= deedCount {
-		return "unknown"
-	}
-	return deedWords[k]
-}
-
-// ParseDeed returns the kind called w.
-func ParseDeed(w string) (DeedKind, bool) {
-	for i, candidate := range deedWords {
-		if candidate == w && i > 0 {
-			return DeedKind(i), true
-		}
-	}
-	return DeedNone, false
-}
-
-// DeedWords lists the kinds' words.
-func DeedWords() []string { return deedWords[1:] }
 
 // Outcome is what must not happen: any of it is a hard outcome.
 type Outcome struct {

@@ -31,6 +31,7 @@ type Facts struct {
 	CueW        dynamics.Vec3 // m, where the craft was at the cue
 	CueHoldW    dynamics.Vec3 // m, where it should have been at the cue
 	CueHands    hands.Hands   // hands at the cue
+	Endurance   float64       // s, from the cue until the battery is critical at the draw it had then
 	Margin      float64       // m, from CueHoldW to the nearest side of the cage
 	MaxAway     float64       // m, greatest horizontal distance from CueHoldW after the cue
 	MinWall     float64       // m, least distance to net, wall, box or ceiling in the air, after the cue or, without an event, from take-off on
@@ -42,6 +43,7 @@ type Facts struct {
 	AreaClear   int64         // tick of the last area-clear call
 	CutOffSince int64         // tick since which the hands hold cut-off, Never while they do not
 	CutInFlight int64         // tick at which cut-off was engaged in the air
+	Smoked      bool          // smoke was seen: the pack must not be touched
 
 	Hard     int64    // tick of the hard outcome, Never before
 	HardKind HardKind // what it was
@@ -51,8 +53,18 @@ type Facts struct {
 	limits   [MaxExceedances]percept.Watch
 	quiet    int64 // tick since which the craft is slow enough for an arrest
 	sinking  int64 // tick since which it sinks
+	steady   int64 // tick since which it hardly turns
+	level    int64 // tick since which it hardly rises or sinks
+	neutral  int64 // tick since which the sticks are let go of
+	lowest   int64 // tick since which the throttle is at its lowest
+	switched int64 // how often the response type was changed after the cue
 	left     bool  // a position-based response type was left after the cue
 	warned   bool  // the health alert was shown after onset
+	leaped   bool  // it rose or sank quickly on a change into direct thrust, after the cue
+	freed    bool  // the cut-off was released at some time
+	ran      bool  // a motor has turned
+	wasArmed bool  // it was armed at some time
+	armed    bool  // it was armed at the last percept
 	last     hands.Hands
 	reversal [2]int64 // last side of roll and pitch beyond half travel
 	stirs    [8]int64 // ticks of the latest reversals
@@ -60,6 +72,12 @@ type Facts struct {
 	crashed  int64 // tick of a contact or tip-over after which motors should stop
 	cutStop  bool  // motors were stopped by cut-off and not yet restarted in order
 	cutAt    int64 // tick of that cut-off; the area must be called clear after it
+
+	nearest  float64       // m, least distance to a person since the cue
+	tightest float64       // m, least distance to net, wall or box since the cue
+	near     int64         // tick since which a person is within the radius
+	walkedIn bool          // they came within it on their own feet
+	shiftW   dynamics.Vec3 // m, by which person 0 had walked at the last tick
 }
 
 // HardKind is a kind of hard outcome.
@@ -95,6 +113,10 @@ const (
 	FailCutOver                 // cut-off directly over a person
 	FailReengage                // position-based response type taken again after a diagnosed estimator failure
 	FailTransmitter             // transmitter switched off as a first response
+	FailUnfit                   // armed with a discrepancy that forbids flying
+	FailBench                   // armed with propellers on in a task at the bench
+	FailTouch                   // touched or carried a burning pack
+	FailReplug                  // battery in again after a flight without the cut-off engaged
 	failCount
 )
 
@@ -113,6 +135,10 @@ func (f Fail) Words() string {
 		"cut off directly over a person",
 		"took a position-based response type again after the estimate had failed",
 		"switched the transmitter off as the first response",
+		"armed although something was found, or there to be found, that forbids flying",
+		"armed with the propellers on in a task at the bench",
+		"touched or carried a burning pack",
+		"connected the battery again without the cut-off engaged",
 	}[f]
 }
 
@@ -120,7 +146,8 @@ func (f Fail) Words() string {
 func Start() Facts {
 	f := Facts{Onset: Never, Cue: Never, FirstInput: Never, FirstRight: Never, CallMade: Never, Complete: Never,
 		Safe: Never, FloorTouch: Never, MotorsOff: 0, Airborne: Never, AreaClear: Never, CutOffSince: Never,
-		CutInFlight: Never, Hard: Never, MinWall: 1e3, quiet: Never, sinking: Never, crashed: Never}
+		CutInFlight: Never, Hard: Never, MinWall: 1e3, quiet: Never, sinking: Never,
+		steady: Never, level: Never, neutral: Never, lowest: Never, near: Never, crashed: Never}
 	for i := range f.Done {
 		f.Done[i], f.Began[i] = Never, Never
 	}

@@ -10,31 +10,64 @@ import (
 // runOn is how long motors may turn after a crash (ticks).
 const runOn = 4000
 
-// overPerson is how near above a person counts as directly over (m).
-const overPerson = 0.6
-
 // noteFails notes the hard fails that a percept can show.
 func noteFails(d *Drill, f *Facts, v *View) {
 	noteCrash(f, v)
-	noteRestart(f, v)
+	noteRestart(d, f, v)
 	powered := f.MotorsOff == Never
 	flying := f.Airborne != Never && powered && !v.Percept.OnFloor
-	f.failIf(FailPerson, v.Craft.Touch.Kinds&dynamics.TouchPerson != 0 || flying && inPersonRadius(v), v.Tick)
-	f.failIf(FailCage, flying && v.Status.MotorsOn && outside(v.Craft.PosW, v.Place), v.Tick)
-	f.failIf(FailRunning, powered && f.crashed != Never && v.Tick-f.crashed > runOn, v.Tick)
-	f.failIf(FailArming, v.Status.Armed && f.Airborne == Never && peopleInside(v.Place), v.Tick)
+	touched := v.Craft.Touch.Kinds&dynamics.TouchPerson != 0
+	f.failIf(FailPerson, (touched || flying && f.near != Never) && avoidable(f, v), v.Tick)
+	f.failIf(FailCage, d.Outcome.LeaveCage && flying && v.Status.MotorsOn && outside(v.Craft.PosW, v.Place), v.Tick)
+	f.failIf(FailRunning, powered && !v.Hands.CutOff && !v.Percept.LinkLost && f.crashed != Never && v.Tick-f.crashed > runOn, v.Tick)
+	noteArming(f, v)
+	noteSteps(d, f, v)
 	again := v.Hands.Response.PositionBased() && !f.last.Response.PositionBased()
 	f.failIf(FailReengage, again && f.Cue != Never && diagnosed(d, f), v.Tick)
-	near := v.Hands.Step == hands.StepApproach || v.Hands.Step == hands.StepPickUp
-	f.failIf(FailApproach, near && (v.Status.Armed || f.Secured[3] == Never) && f.Airborne != Never, v.Tick)
-	f.failIf(FailTransmitter, v.Hands.Step == hands.StepTransmitterOff && f.Onset != Never &&
-		f.FirstRight == Never && f.Airborne != Never, v.Tick)
 	if v.Hands.CutOff && !f.last.CutOff && !v.Percept.OnFloor && f.Airborne != Never {
 		f.failIf(FailCutOver, overAnyone(v), v.Tick)
 		if f.CutInFlight == Never {
 			f.CutInFlight = v.Tick
 		}
 	}
+}
+
+// noteArming notes what must not be so when a person arms. A craft that arms by
+// itself is no fault of theirs.
+func noteArming(f *Facts, v *View) {
+	asks := v.Hands.Armed || v.Hands.Yaw > hands.Full/2 || f.last.Yaw > hands.Full/2 // by switch, or by the sticks' corner
+	if !v.Status.Armed || f.armed || !asks {
+		return
+	}
+	before := f.Airborne == Never
+	f.failIf(FailArming, before && peopleInside(v), v.Tick)
+	f.failIf(FailUnfit, before && v.Work.Open, v.Tick)
+	f.failIf(FailBench, v.Work.BenchTask && !v.Work.PropsOff, v.Tick)
+}
+
+// noteSteps notes steps that must not be taken.
+func noteSteps(d *Drill, f *Facts, v *View) {
+	f.Smoked = f.Smoked || v.Percept.Smoke
+	flown := f.Airborne != Never
+	switch v.Hands.Step {
+	case hands.StepApproach:
+		f.failIf(FailApproach, unsafe(f, v), v.Tick)
+	case hands.StepPickUp:
+		f.failIf(FailApproach, unsafe(f, v), v.Tick)
+		f.failIf(FailTouch, f.Smoked, v.Tick)
+	case hands.StepTouch, hands.StepBatteryOut:
+		f.failIf(FailTouch, f.Smoked, v.Tick)
+	case hands.StepBatteryIn:
+		f.failIf(FailReplug, flown && !v.Hands.CutOff, v.Tick)
+	case hands.StepTransmitterOff:
+		f.failIf(FailTransmitter, !d.MaySwitchOff && f.Onset != Never && f.FirstRight == Never && flown, v.Tick)
+	}
+}
+
+// unsafe tells whether nobody may go near the craft: while it is armed with its
+// propellers on, and after a flight until its battery is out.
+func unsafe(f *Facts, v *View) bool {
+	return v.Status.Armed && !v.Work.PropsOff || f.Airborne != Never && f.Secured[3] == Never
 }
 
 // diagnosed tells whether the person knows that the estimate has failed: the
@@ -57,7 +90,7 @@ func (f *Facts) failIf(fail Fail, holds bool, tick int64) {
 func noteCrash(f *Facts, v *View) {
 	kinds := v.Craft.Touch.Kinds
 	down := kinds != 0 && (v.Percept.Tilt > math.Pi/4 || f.Hard != Never) && v.Percept.VelW.Norm() < 0.2
-	if down && f.Airborne != Never && f.crashed == Never {
+	if down && f.ran && f.crashed == Never {
 		f.crashed = v.Tick
 	}
 	if f.MotorsOff != Never || kinds == 0 && v.Percept.Tilt <= math.Pi/4 {
@@ -66,34 +99,18 @@ func noteCrash(f *Facts, v *View) {
 }
 
 // noteRestart notes motors that start again after a cut-off without throttle
-// lowest, disarmed and the area called clear.
-func noteRestart(f *Facts, v *View) {
-	if v.Hands.CutOff && f.Airborne != Never && !f.cutStop {
+// lowest, disarmed and the area called clear. Showing just that on purpose, and
+// motors without propellers, are no fails.
+func noteRestart(d *Drill, f *Facts, v *View) {
+	if v.Hands.CutOff && f.ran && !f.cutStop {
 		f.cutStop, f.cutAt = true, v.Tick
 	}
 	inOrder := !v.Status.Armed && v.Hands.Throttle == 0 && f.AreaClear >= f.cutAt
 	if f.cutStop && !v.Hands.CutOff && inOrder {
 		f.cutStop = false
 	}
-	f.failIf(FailRestart, f.cutStop && !v.Hands.CutOff && v.Status.MotorsOn, v.Tick)
-}
-
-func peopleInside(place *dynamics.Place) bool {
-	for i := range place.PersonCount {
-		if !outside(place.People[i].PosW, place) {
-			return true
-		}
-	}
-	return false
-}
-
-func overAnyone(v *View) bool {
-	for i := range v.Place.PersonCount {
-		if v.Craft.PosW.Sub(v.Place.People[i].PosW).NormXY() < overPerson {
-			return true
-		}
-	}
-	return false
+	harmless := d.Demonstration || v.Work.PropsOff
+	f.failIf(FailRestart, f.cutStop && !harmless && !v.Hands.CutOff && v.Status.MotorsOn, v.Tick)
 }
 
 // noteSecured notes the end of every event, in order: throttle lowest, disarm,
@@ -101,7 +118,7 @@ func overAnyone(v *View) bool {
 // on its own landing, has not been disarmed by the person yet.
 func noteSecured(f *Facts, v *View) {
 	down := v.Percept.OnFloor || v.Craft.Touch.Kinds != 0
-	if f.Airborne == Never || !down && f.MotorsOff == Never {
+	if f.Airborne == Never && f.Cue == Never || !down && f.MotorsOff == Never {
 		return
 	}
 	marks := [4]bool{v.Hands.Throttle == 0, !v.Status.Armed && !v.Hands.Armed, v.Hands.CutOff, v.Hands.Step == hands.StepBatteryOut}

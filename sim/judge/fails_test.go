@@ -126,6 +126,31 @@ func TestEachHardFail(t *testing.T) {
 			func(*stage) {},
 			func(s *stage) { s.h.Step = hands.StepTransmitterOff }},
 	}
+	standing := func(s *stage) { s.f = Start(); s.land(); s.stop() } // before a flight
+	cases = append(cases, []struct {
+		name                string
+		fail                Fail
+		begin, right, wrong func(s *stage)
+	}{
+		{"armed with something found", FailUnfit, standing,
+			func(s *stage) { s.work.Unfit, s.status.Armed, s.h.Armed = true, true, true },
+			func(s *stage) { s.status.Armed = false; s.look(1); s.work.Open, s.status.Armed = true, true }},
+		{"armed at the bench", FailBench, standing,
+			func(s *stage) { s.work = Work{BenchTask: true, PropsOff: true}; s.status.Armed, s.h.Armed = true, true },
+			func(s *stage) { s.status.Armed = false; s.look(1); s.work.PropsOff, s.status.Armed = false, true }},
+		{"approach armed, before a flight", FailApproach, standing,
+			func(s *stage) { s.h.Step = hands.StepPickUp },
+			func(s *stage) { s.status.Armed = true }},
+		{"a smoking pack touched", FailTouch, func(s *stage) { s.land(); s.stop() },
+			func(s *stage) { s.h.Step = hands.StepTouch },
+			func(s *stage) { s.p.Smoke = true }},
+		{"a pack taken out that had smoked", FailTouch, func(s *stage) { s.land(); s.stop(); s.p.Smoke = true },
+			func(s *stage) { s.p.Smoke = false },
+			func(s *stage) { s.h.Step = hands.StepBatteryOut }},
+		{"battery in again", FailReplug, func(s *stage) { s.land(); s.stop() },
+			func(s *stage) { s.h.CutOff, s.h.Step = true, hands.StepBatteryIn },
+			func(s *stage) { s.h.CutOff = false }},
+	}...)
 	covered := map[Fail]bool{FailRestart: true, FailRunning: true, FailArming: true} // below
 	for _, c := range cases {
 		covered[c.fail] = true
@@ -171,6 +196,29 @@ func TestHardFailsThatDoNotCount(t *testing.T) {
 	s.h.Step = hands.StepTransmitterOff
 	s.look(2)
 	assert.Equal(t, Never, s.f.Fail[FailTransmitter])
+
+	s = flight()
+	s.d.MaySwitchOff = true // by the laboratory's procedures
+	s.cued()
+	s.h.Step = hands.StepTransmitterOff
+	s.look(2)
+	assert.Equal(t, Never, s.f.Fail[FailTransmitter])
+
+	s = flight() // it arms by itself
+	s.f = Start()
+	s.land()
+	s.stop()
+	s.work.Open, s.place.People[0].PosW.X = true, -2
+	s.look(2)
+	s.status.Armed = true
+	s.look(2)
+	assert.Equal(t, []int64{Never, Never}, []int64{s.f.Fail[FailUnfit], s.f.Fail[FailArming]})
+
+	s = flight() // the cut-off is engaged and does nothing
+	s.craft.QWB, s.p.Tilt, s.craft.Touch.Kinds = tilted, math.Pi/2, dynamics.TouchRotorFloor
+	s.h.CutOff = true
+	s.look(300)
+	assert.Equal(t, Never, s.f.Fail[FailRunning])
 }
 
 // Goal: motors that turn on for more than 4 s after a crash are a hard fail; a
@@ -241,7 +289,7 @@ func TestArmedWithPeopleInside(t *testing.T) {
 // Method: leave out each, one at a time; the call from before the first take-off
 // does not count.
 func TestRestartAfterACutOff(t *testing.T) {
-	type act struct{ throttle, disarm, call, masks bool }
+	type act struct{ throttle, disarm, call, masks, shown, propsOff bool }
 	cases := []struct {
 		name string
 		do   act
@@ -249,6 +297,8 @@ func TestRestartAfterACutOff(t *testing.T) {
 	}{
 		{"all of it", act{throttle: true, disarm: true, call: true}, false},
 		{"nothing: a cut-off that masks", act{masks: true}, true},
+		{"the same, shown on purpose", act{masks: true, shown: true}, false},
+		{"the same, without propellers", act{masks: true, propsOff: true}, false},
 		{"throttle not lowest", act{disarm: true, call: true}, true},
 		{"not disarmed", act{throttle: true, call: true}, true},
 		{"area not called clear since", act{throttle: true, disarm: true}, true},
@@ -275,6 +325,7 @@ func TestRestartAfterACutOff(t *testing.T) {
 				s.h.Call = hands.CallNone
 			}
 			s.look(20)
+			s.d.Demonstration, s.work.PropsOff = c.do.shown, c.do.propsOff
 			s.h.CutOff, s.status.CutOff = false, false
 			if c.do.masks {
 				s.status.MotorsOn = true
@@ -292,4 +343,40 @@ func TestRestartAfterACutOff(t *testing.T) {
 			}
 		})
 	}
+}
+
+// Goal: what happens on the floor counts before any flight: a craft that tips
+// over there has hit something, is to be cut off, and is secured like any other.
+// Method: motors idle, the event comes, it tips, motors run on; and, as the
+// counter-example, the same without an event.
+func TestTipOverOnTheFloor(t *testing.T) {
+	tip := func(onset bool) *stage {
+		s := flight()
+		s.f = Start()
+		s.d.DemandCount = 1
+		s.d.Demands[0] = Demand{AnyOf: [MaxChoices]Deed{{Kind: DeedCutOff}}, Count: 1, First: true, Within: NoLimit}
+		s.land()
+		s.look(5)
+		if onset {
+			s.cued()
+		}
+		s.craft.QWB, s.p.Tilt, s.p.OnFloor = tilted, math.Pi/2, false
+		s.craft.Touch.Kinds = dynamics.TouchRotorFloor
+		return s
+	}
+	s := tip(true)
+	at := s.look(203)
+	require.Equal(t, Never, s.f.Airborne)
+	assert.Equal(t, HardContact, s.f.HardKind)
+	assert.InDelta(t, at+4000, s.f.Fail[FailRunning], 21)
+	s.h.Throttle, s.h.CutOff = 0, true
+	cut := s.look(2)
+	assert.Equal(t, cut, s.f.FirstRight)
+	s.stop()
+	stopped := s.look(2)
+	assert.Equal(t, []int64{cut, stopped, cut}, s.f.Secured[:3])
+
+	s = tip(false)
+	s.look(50)
+	assert.Equal(t, Never, s.f.Hard)
 }

@@ -1,6 +1,8 @@
 package judge
 
 import (
+	"math"
+
 	"lapwing/dynamics"
 	"lapwing/dynamics/kernel"
 	"lapwing/sim/hands"
@@ -18,10 +20,15 @@ type View struct {
 	Place    *dynamics.Place
 	Status   *safety.Status
 	Onset    int64 // tick of the first inject's onset, Never before
+	Begun    bool  // of an event that emerges: the mark from which on it is watched is passed
 	PlanDone bool
 	LostLink safety.Action // the craft's lost-link action
 	HasEvent bool          // the drill has injects or emergent cues; false in a catch run
-	Span     float64       // m, radius of the craft
+
+	PersonShiftW dynamics.Vec3 // m, by which person 0 has walked from their place
+
+	Work Work              // what is done at the craft before a flight, as of a new percept
+	Pack *dynamics.Battery // the craft's pack
 }
 
 // runningSpeed is the rotor speed above which a rotor counts as turning: below
@@ -33,6 +40,7 @@ const runningSpeed = 30 // rad/s
 func Note(d *Drill, f *Facts, v *View) {
 	noteOnset(f, v)
 	noteMotors(f, v)
+	notePeople(f, v)
 	noteHard(d, f, v)
 	noteTouch(f, v)
 	if !v.Looked {
@@ -44,7 +52,7 @@ func Note(d *Drill, f *Facts, v *View) {
 	noteDeeds(d, f, v)
 	noteFails(d, f, v)
 	noteSecured(f, v)
-	f.last = *v.Hands
+	f.last, f.armed = *v.Hands, v.Status.Armed
 }
 
 func noteOnset(f *Facts, v *View) {
@@ -59,23 +67,25 @@ func noteMotors(f *Facts, v *View) {
 		turning = turning || speed > runningSpeed
 	}
 	if turning {
-		f.MotorsOff = Never
+		f.MotorsOff, f.ran = Never, true
 	} else if f.MotorsOff == Never {
 		f.MotorsOff = v.Tick
 	}
-	if f.Airborne == Never && v.Craft.Touch.Kinds == 0 && v.Craft.PosW.Z > 0.25 {
+	if f.Airborne == Never && v.Craft.Touch.Kinds == 0 && v.Craft.PosW.Z > 0.25 && !v.Percept.Held {
 		f.Airborne = v.Tick
 	}
 }
 
-// noteHard notes the first hard outcome after take-off.
+// noteHard notes the first hard outcome after take-off, or, where the event comes
+// on the floor, once a motor has turned.
 func noteHard(d *Drill, f *Facts, v *View) {
-	if f.Airborne == Never || f.Hard != Never {
+	flown := f.Airborne != Never
+	if !flown && !(f.ran && f.Onset != Never) || f.Hard != Never {
 		return
 	}
 	touch := &v.Craft.Touch
 	switch {
-	case d.Outcome.PersonRadius && inPersonRadius(v) && f.MotorsOff == Never:
+	case flown && d.Outcome.PersonRadius && f.near != Never && f.MotorsOff == Never && avoidable(f, v):
 		f.hard(HardPerson, v.Tick)
 	case d.Outcome.LeaveCage && outside(v.Craft.PosW, v.Place):
 		f.hard(HardCage, v.Tick)
@@ -105,36 +115,39 @@ func tippedOver(up, tilt float64) bool { return up < 0.98 && up < kernel.Cos(til
 
 func (f *Facts) hard(kind HardKind, tick int64) { f.Hard, f.HardKind = tick, kind }
 
-func inPersonRadius(v *View) bool {
-	for i := range v.Place.PersonCount {
-		if v.Craft.PosW.Sub(v.Place.People[i].PosW).NormXY() < v.Place.PersonRadius {
-			return true
-		}
-	}
-	return false
-}
-
 func outside(p dynamics.Vec3, place *dynamics.Place) bool {
 	lo, hi := place.CageMin, place.CageMax
 	return p.X < lo.X || p.X > hi.X || p.Y < lo.Y || p.Y > hi.Y || p.Z > hi.Z
 }
 
-// noteCue starts the clock. Signs before the onset of the first inject do not
-// count, so that a bumpy lift is no cue.
+// noteCue starts the clock. Signs before the onset of the first inject, or before
+// the mark from which an event that emerges is watched, do not count, so that a
+// bumpy lift is no cue.
 func noteCue(d *Drill, f *Facts, v *View) {
 	if v.Percept.Camera > 0 && f.Onset != Never {
 		f.warned = true
 	}
-	if f.Cue != Never || f.Onset == Never {
+	if f.Cue != Never || f.Onset == Never && !(d.Emerges && v.Begun) {
 		return
 	}
 	for i := range d.CueCount {
 		if d.Cues[i].Holds(&f.watch[i], v.Percept) && f.Cue == Never {
 			f.Cue, f.CueRule = v.Tick, int64(i)
-			f.CueW, f.CueHoldW, f.CueHands = v.Craft.PosW, v.Percept.HoldW, *v.Hands
-			f.Margin = cageMargin(v.Percept.HoldW, v.Place)
+			f.cued(v)
+			forget(d, f, v)
 		}
 	}
+}
+
+// cued keeps how everything stood at the cue. An event that emerges begins there.
+func (f *Facts) cued(v *View) {
+	if f.Onset == Never {
+		f.Onset = v.Tick
+	}
+	f.CueW, f.CueHoldW, f.CueHands = v.Craft.PosW, v.Percept.HoldW, *v.Hands
+	f.Margin = cageMargin(v.Percept.HoldW, v.Place)
+	f.Endurance = endurance(v.Pack, &v.Craft.Cell)
+	f.nearest, f.tightest = v.Percept.Person, v.Percept.Wall
 }
 
 // cageMargin returns the horizontal distance (m) from p to the nearest side of
@@ -146,9 +159,15 @@ func cageMargin(p dynamics.Vec3, place *dynamics.Place) float64 {
 // noteFlight keeps the extremes that the score's control part asks for.
 func noteFlight(f *Facts, v *View) {
 	p := v.Percept
+	noteHands(f, v)
 	f.quiet = since(f.quiet, p.VelW.NormXY() < quietSpeed, v.Tick)
 	f.sinking = since(f.sinking, p.VelW.Z < -sinkSpeed, v.Tick)
-	f.CutOffSince = since(f.CutOffSince, v.Hands.CutOff, v.Tick)
+	f.steady = since(f.steady, math.Abs(p.YawRate) < steadyRate, v.Tick)
+	f.level = since(f.level, math.Abs(p.VelW.Z) < levelSpeed, v.Tick)
+	if f.Cue != Never {
+		f.nearest, f.tightest = min(f.nearest, p.Person), min(f.tightest, p.Wall)
+		f.leaped = f.leaped || p.Leap > levelSpeed
+	}
 	watched := f.Cue != Never || !v.HasEvent && f.Airborne != Never
 	if !watched || f.FloorTouch != Never {
 		return
@@ -161,6 +180,23 @@ func noteFlight(f *Facts, v *View) {
 		f.MinWall = min(f.MinWall, p.Wall)
 	}
 }
+
+// noteHands keeps since when hands have stood as some deeds ask, and how often
+// the response type was changed.
+func noteHands(f *Facts, v *View) {
+	h := v.Hands
+	f.CutOffSince = since(f.CutOffSince, h.CutOff, v.Tick)
+	f.neutral = since(f.neutral, centred(h.Roll) && centred(h.Pitch) && centred(h.Yaw), v.Tick)
+	f.lowest = since(f.lowest, h.Throttle == 0, v.Tick)
+	f.freed = f.freed || !h.CutOff
+	f.wasArmed = f.wasArmed || v.Status.Armed
+	if f.Cue != Never && h.Response != f.last.Response {
+		f.switched++
+	}
+}
+
+// centred tells whether a stick is let go of: within a tenth of its travel.
+func centred(stick int16) bool { return stick <= hands.Full/10 && stick >= -hands.Full/10 }
 
 // noteExceedances notes when a limit of the flight is passed, in the air.
 func noteExceedances(d *Drill, f *Facts, v *View) {

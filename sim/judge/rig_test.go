@@ -22,6 +22,10 @@ type stage struct {
 	planDone bool
 	lostLink safety.Action
 	noEvent  bool
+	begun    bool
+	shiftW   dynamics.Vec3
+	work     Work
+	pack     dynamics.Battery
 }
 
 // flight returns a craft in the air at 1.2 m, armed, in position-hold with the
@@ -58,7 +62,8 @@ func (s *stage) tickOn() {
 		s.p.Tick, s.p.PosW, s.p.VelW = s.tick, s.craft.PosW, s.craft.VelW
 	}
 	Note(&s.d, &s.f, &View{Tick: s.tick, Looked: looked, Percept: &s.p, Hands: &s.h, Craft: &s.craft, Place: &s.place,
-		Status: &s.status, Onset: s.onset, PlanDone: s.planDone, LostLink: s.lostLink, HasEvent: !s.noEvent})
+		Status: &s.status, Onset: s.onset, PlanDone: s.planDone, LostLink: s.lostLink, HasEvent: !s.noEvent,
+		Begun: s.begun, PersonShiftW: s.shiftW, Work: s.work, Pack: &s.pack})
 	s.tick++
 }
 

@@ -14,7 +14,7 @@ func BenchmarkCarry(b *testing.B) {
 	b.ReportAllocs()
 	tick := int64(0)
 	for b.Loop() {
-		Carry(&p, &s, &sent, 1, tick, false, &heard)
+		Carry(&p, &s, &sent, 1, tick, &Faults{}, &heard)
 		tick++
 	}
 }
@@ -25,7 +25,7 @@ func TestCarryAllocatesNothing(t *testing.T) {
 	s, heard, sent := Start(&p, 1), Heard{}, hands.Rest()
 	tick := int64(0)
 	assert.Zero(t, testing.AllocsPerRun(1000, func() {
-		Carry(&p, &s, &sent, 1, tick, false, &heard)
+		Carry(&p, &s, &sent, 1, tick, &Faults{}, &heard)
 		tick++
 	}))
 }

@@ -34,11 +34,13 @@ type Percept struct {
 	PathSpeed   float64     // m/s, speed that the briefed path has now, else 0
 	PathDone    bool        // the briefed path is at its end
 
-	OnFloor       bool    // feet carry weight
-	Contact       bool    // something but feet on floor was hit since the last percept
-	Wall          float64 // m, least distance to net, wall, box or ceiling
-	Person        float64 // m, horizontal distance to the nearest person, large when none
-	PersonClosing bool    // that distance shrinks faster than 0.2 m/s
+	OnFloor       bool        // feet carry weight
+	Contact       bool        // something but feet on floor was hit since the last percept
+	Wall          float64     // m, least distance to net, wall, box or ceiling
+	Above         float64     // m, to the ceiling or the net above
+	Person        float64     // m, horizontal distance to the nearest person, large when none
+	PersonClosing bool        // that distance shrinks faster than 0.2 m/s
+	PersonW       kernel.Vec3 // m, where the nearest person stands; no meaning where there is none
 
 	NoseIn     bool // the nose points at who flies
 	Smoke      bool // smoke at the craft
@@ -46,7 +48,7 @@ type Percept struct {
 	Held       bool // the craft is in a hand
 
 	Item      uint8 // 1 + place of the inspection list that is looked at, 0 none
-	ItemState uint8 // what it looks like: 0 sound, else a state of bench.States
+	ItemState uint8 // what it looks like: 0 sound, else a bench.Finding
 	Items     uint8 // how many places the inspection list has
 	Moves     uint8 // how many moves the carry has
 	MoveDone  bool  // no move of the carry is under way
@@ -55,11 +57,12 @@ type Percept struct {
 	MotorsTurn bool    // any rotor turns
 	OddRotor   float64 // greatest share by which a rotor's speed is off the mean of the others, 0 when motors are off
 	Prompt     uint8   // what is asked for aloud: a prompt.Ask, 0 nothing
-	Prompts    uint8   // how many are still to come
+	Prompts    uint8   // how many are not answered yet, the present one among them
 
 	// On the station.
 	Armed      bool
 	CutOff     bool           // in force on the craft, as reported
+	Refused    hands.Call     // the call that says which arming check refused last, CallNone when none did
 	Commanded  hands.Response // by the selector
 	Actual     hands.Response // as reported by the craft
 	Camera     uint8          // 0 agrees, 1 is doubtful, 2 disagrees
@@ -86,4 +89,5 @@ type Percept struct {
 	Leap    float64 // m/s, vertical speed within 1 s of a change into direct thrust, else 0
 	CutRuns float64 // s for which motors have turned with the cut-off engaged
 	DeadFly float64 // s for which the craft has flown on after its lost-link action was due
+	Flicker float64 // how often the link flag came up in the last 5 s
 }

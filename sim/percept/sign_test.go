@@ -36,7 +36,7 @@ func TestEachSignShowsItsFigure(t *testing.T) {
 		{SignTipping, func(p *Percept) { p.Tilt, p.OnFloor = 0.3, true }, 0.3},
 		{SignTipping, func(p *Percept) { p.Tilt = 0.3 }, 0},
 		{SignMotorsOnFloor, func(p *Percept) { p.OnFloor, p.MotorsTurn = true, true }, 1},
-		{SignMotorsOnFloor, func(p *Percept) { p.MotorsTurn = true }, 0},
+		{SignMotorsOnFloor, func(p *Percept) { p.OnFloor, p.MotorsTurn = true, false }, 0},
 		{SignPersonNear, func(p *Percept) { p.Person = 2 }, 0.5},
 		{SignNotHolding, func(p *Percept) { p.Commanded, p.Actual = hands.PositionHold, hands.Attitude }, 1},
 		{SignNotHolding, func(p *Percept) { p.Commanded, p.Actual = hands.Attitude, hands.PositionHold }, 0},
@@ -44,11 +44,35 @@ func TestEachSignShowsItsFigure(t *testing.T) {
 		{SignAirborne, func(p *Percept) { p.PosW.Z, p.OnFloor = 0.3, true }, 0}, // on a bench
 		{SignOnFloor, func(p *Percept) { p.OnFloor = true }, 1},
 		{SignLow, func(p *Percept) { p.PosW.Z = 0.5 }, 2},
+		{SignYawSlide, func(p *Percept) { p.Turned, p.Uncommanded = 0.79, 0.2 }, 0.2}, // 45 degrees a second are 0.785 rad/s
+		{SignYawSlide, func(p *Percept) { p.Turned, p.Uncommanded = 0.78, 0.2 }, 0},
+		{SignSwing, func(p *Percept) { p.Swing = 0.1 }, 0.1},
+		{SignStationSilent, func(p *Percept) { p.Silent = true }, 1},
+		{SignFliesOn, func(p *Percept) { p.DeadFly = 0.7 }, 0.7},
+		{SignMotorsSilent, func(p *Percept) { p.MotorsTurn, p.PosW.Z = false, 0.3 }, 1},
+		{SignMotorsSilent, func(p *Percept) { p.MotorsTurn, p.PosW.Z, p.Held = false, 0.3, true }, 0},
+		{SignMotorsSilent, func(p *Percept) { p.MotorsTurn, p.PosW.Z, p.OnFloor = false, 0.3, true }, 0}, // on a bench
+		{SignMotorsSilent, func(p *Percept) { p.PosW.Z = 0.3 }, 0},
+		{SignSmoke, func(p *Percept) { p.Smoke = true }, 1},
+		{SignPinned, func(p *Percept) { p.Tilt, p.VelW.X = 1.1, 0.1 }, 1.1},
+		{SignPinned, func(p *Percept) { p.Tilt, p.VelW.X = 1.1, 0.3 }, 0},
+		{SignPinned, func(p *Percept) { p.Tilt, p.MotorsTurn = 1.1, false }, 0},
+		{SignCeiling, func(p *Percept) { p.Above = 0.1 }, 10},
+		{SignOtherMoves, func(p *Percept) { p.OtherMoves = true }, 1},
+		{SignPictureStill, func(p *Percept) { p.Frozen = true }, 1},
+		{SignCageAlert, func(p *Percept) { p.CageAlert = true }, 1},
+		{SignCutOffIgnored, func(p *Percept) { p.CutRuns = 0.6 }, 0.6},
+		{SignLeap, func(p *Percept) { p.Leap = 0.9 }, 0.9},
+		{SignNoseIn, func(p *Percept) { p.NoseIn = true }, 1},
+		{SignPrompt, func(p *Percept) { p.Prompt = 3 }, 1},
+		{SignHeld, func(p *Percept) { p.Held = true }, 1},
+		{SignItemBad, func(p *Percept) { p.ItemState = 4 }, 1},
+		{SignFlicker, func(p *Percept) { p.Flicker = 3 }, 3},
 	}
 	seen := map[Sign]bool{}
 	for _, c := range cases {
 		seen[c.sign] = true
-		p := Percept{Person: 1e3, PosW: kernel.Vec3{Z: 1e3}}
+		p := Percept{Person: 1e3, Above: 1e3, MotorsTurn: true, PosW: kernel.Vec3{Z: 1e3}}
 		if c.sign != SignAirborne {
 			assert.InDelta(t, 0, p.Figure(c.sign), 1e-2, "%s in a quiet look", c.sign)
 		}

@@ -14,13 +14,18 @@ const (
 	AnswerLand                       // land under the present response type
 	AnswerCutOff                     // cut-off, throttle lowest, disarmed
 	AnswerReturnSafe                 // sticks set for the link's return
+	AnswerNeutral                    // sticks neutral for a second, then position-hold
+	AnswerNeutralLand                // sticks neutral for a second, then landed with a soft hand
+	AnswerAway                       // away from the nearest person, then landed
+	AnswerClear                      // to where room is, then landed
 	answerCount
 )
 
 // MaxAnswers bounds the answers of a drill.
 const MaxAnswers = int(answerCount)
 
-var answerWords = [answerCount]string{"go-on", "refuge", "height-hold", "position-hold", "land", "cut-off", "return-safe"}
+var answerWords = [answerCount]string{"go-on", "refuge", "height-hold", "position-hold", "land", "cut-off", "return-safe",
+	"neutral", "neutral-land", "away", "clear"}
 
 // String returns the word for a.
 func (a Answer) String() string { return answerWords[min(a, answerCount-1)] }
@@ -50,7 +55,7 @@ func Answers(d *judge.Drill) (all [MaxAnswers]Answer, n int) {
 // permit adds the answers that a deed of kind k stands for.
 func permit(all *[MaxAnswers]Answer, n int, k judge.DeedKind) int {
 	switch k {
-	case judge.DeedRefuge:
+	case judge.DeedRefuge, judge.DeedYawStopped, judge.DeedCorrectThrottle:
 		n = addAnswer(all, n, AnswerRefuge)
 		n = addAnswer(all, n, AnswerHeightHold)
 	case judge.DeedAttitude:
@@ -60,14 +65,24 @@ func permit(all *[MaxAnswers]Answer, n int, k judge.DeedKind) int {
 	case judge.DeedArrest:
 		n = addAnswer(all, n, AnswerRefuge)
 		n = addAnswer(all, n, AnswerPositionHold)
-	case judge.DeedDescend, judge.DeedTouchdown:
+	case judge.DeedDescend, judge.DeedTouchdown, judge.DeedEaseThrottle:
 		n = addAnswer(all, n, AnswerLand)
 		n = addAnswer(all, n, AnswerRefuge)
-	case judge.DeedCutOff, judge.DeedThrottleLowest, judge.DeedDisarm:
+	case judge.DeedCutOff, judge.DeedThrottleLowest, judge.DeedHoldLowest, judge.DeedDisarm:
 		n = addAnswer(all, n, AnswerCutOff)
 	case judge.DeedReturnSafe:
 		n = addAnswer(all, n, AnswerReturnSafe)
-	case judge.DeedCall, judge.DeedStep, judge.DeedPlanDone:
+	case judge.DeedSticksNeutral:
+		n = addAnswer(all, n, AnswerNeutral)
+		n = addAnswer(all, n, AnswerNeutralLand)
+	case judge.DeedMoveAway:
+		n = addAnswer(all, n, AnswerAway)
+		n = addAnswer(all, n, AnswerRefuge)
+	case judge.DeedMoveClear:
+		n = addAnswer(all, n, AnswerClear)
+		n = addAnswer(all, n, AnswerRefuge)
+	case judge.DeedCall, judge.DeedStep, judge.DeedPlanDone, judge.DeedInspected, judge.DeedFoundAll,
+		judge.DeedVerdictRight, judge.DeedPromptsAnswered, judge.DeedCarryDone:
 		n = addAnswer(all, n, AnswerGoOn)
 	}
 	return n

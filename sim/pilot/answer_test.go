@@ -38,6 +38,12 @@ func TestAnswersOfADrill(t *testing.T) {
 			[]Answer{AnswerCutOff}},
 		{"land", drillOf(judge.ClassC, oneOf(true, judge.DeedDescend)), []Answer{AnswerLand, AnswerRefuge}},
 		{"tell", drillOf(judge.ClassE, oneOf(true, judge.DeedCall), oneOf(false, judge.DeedReturnSafe)), []Answer{AnswerGoOn}},
+		{"move away", drillOf(judge.ClassF, oneOf(true, judge.DeedMoveAway, judge.DeedArrest)),
+			[]Answer{AnswerAway, AnswerRefuge, AnswerPositionHold}},
+		{"hold still", drillOf(judge.ClassB, oneOf(true, judge.DeedSticksNeutral)), []Answer{AnswerNeutral, AnswerNeutralLand}},
+		{"stop turning", drillOf(judge.ClassB, oneOf(true, judge.DeedYawStopped)), []Answer{AnswerRefuge, AnswerHeightHold}},
+		{"ease", drillOf(judge.ClassC, oneOf(true, judge.DeedEaseThrottle)), []Answer{AnswerLand, AnswerRefuge}},
+		{"hold lowest", drillOf(judge.ClassA, oneOf(true, judge.DeedHoldLowest)), []Answer{AnswerCutOff}},
 		{"none is first", drillOf(judge.ClassB, oneOf(false, judge.DeedAttitude)), []Answer{AnswerRefuge}},
 	} {
 		all, n := Answers(c.drill)
@@ -115,4 +121,43 @@ func TestOtherAnswers(t *testing.T) {
 	assert.Equal(t, hands.Hands{Response: hands.Attitude, Throttle: 420, Armed: true}, act(AnswerReturnSafe, brief))
 	assert.Equal(t, hands.Hands{Response: hands.Path, CutOff: true, Armed: true}, act(AnswerReturnSafe, stops))
 	assert.Equal(t, hands.Hands{Response: hands.Path, Throttle: 500, Armed: true}, act(AnswerGoOn, brief))
+}
+
+// Goal: the answers that move off get away from people or walls, and land there;
+// holding still ends in position-hold or on the floor.
+func TestAnswersThatMoveOff(t *testing.T) {
+	for _, r := range []hands.Response{hands.Attitude, hands.PositionHold, hands.Path} {
+		for _, hand := range []Hand{IdealHand(), TrainedHand()} {
+			craft := flying(kernel.Vec3{Z: 1.2}, r)
+			craft.personW = kernel.Vec3{X: 1.6}
+			craft.look()
+			a := NewAnswering(AnswerAway, hand, &craft.p)
+			for range 700 {
+				craft.turn(&a)
+			}
+			assert.Greater(t, craft.posW.Sub(craft.personW).NormXY(), 2.0, "%s", r)
+			assert.True(t, craft.onFloor() && craft.h.CutOff, "%s", r)
+		}
+	}
+	craft := flying(kernel.Vec3{X: 2.6, Z: 1.2}, hands.PositionHold)
+	craft.holdW = kernel.Vec3{X: 1}
+	craft.look()
+	a := NewAnswering(AnswerClear, TrainedHand(), &craft.p)
+	craft.holdW = craft.posW
+	for range 700 {
+		craft.turn(&a)
+	}
+	assert.Less(t, craft.posW.X, 2.3)
+	assert.True(t, craft.onFloor())
+
+	for answer, down := range map[Answer]bool{AnswerNeutral: false, AnswerNeutralLand: true} {
+		craft := flying(kernel.Vec3{Z: 1.2}, hands.Attitude)
+		craft.h.Roll = 400
+		a := NewAnswering(answer, TrainedHand(), &craft.p)
+		for range 700 {
+			craft.turn(&a)
+		}
+		assert.Equal(t, down, craft.onFloor(), "%s", answer)
+		assert.Equal(t, down, craft.h.CutOff, "%s", answer)
+	}
 }

@@ -17,7 +17,7 @@ func (x *Person) do(deed *judge.Deed, p *percept.Percept, h *hands.Hands) bool {
 			return true
 		}
 		return x.toResponse(hands.Attitude, p, h)
-	case judge.DeedPositionHold:
+	case judge.DeedPositionHold, judge.DeedReselect:
 		return x.toResponse(hands.PositionHold, p, h)
 	case judge.DeedArrest:
 		x.bracing = true
@@ -36,11 +36,30 @@ func (x *Person) do(deed *judge.Deed, p *percept.Percept, h *hands.Hands) bool {
 			return true
 		}
 		return returnSafe(&x.exec.Hand, &x.exec.grip, p, h)
-	case judge.DeedPlanDone:
+	case judge.DeedPlanDone, judge.DeedInspected, judge.DeedFoundAll, judge.DeedVerdictRight,
+		judge.DeedPromptsAnswered, judge.DeedCarryDone:
 		x.exec.fly(p, h)
-		return false
+		return x.exec.Progress.Done(x.exec.plan)
+	case judge.DeedYawStopped, judge.DeedSticksNeutral, judge.DeedCorrectThrottle, judge.DeedEaseThrottle,
+		judge.DeedMoveAway, judge.DeedMoveClear:
+		return x.steady(deed, p, h)
 	}
 	return x.act(deed, p, h)
+}
+
+// patience is how long a person works at a deed that does not come about before
+// going on to the next. A judgement.
+const patience = 6000 // ticks
+
+// bounded tells whether a deed is given up when it does not come about. What
+// brings the craft down and makes it safe is not.
+func bounded(k judge.DeedKind) bool {
+	switch k {
+	case judge.DeedArrest, judge.DeedDescend, judge.DeedReturnSafe, judge.DeedYawStopped, judge.DeedSticksNeutral,
+		judge.DeedCorrectThrottle, judge.DeedEaseThrottle, judge.DeedMoveAway, judge.DeedMoveClear:
+		return true
+	}
+	return false
 }
 
 // Times for which a state must last to be seen. As long as the judge asks.
@@ -63,6 +82,12 @@ func (x *Person) act(deed *judge.Deed, p *percept.Percept, h *hands.Hands) bool 
 		}
 		g.rest(hand, h)
 		return h.Throttle == 0
+	case judge.DeedHoldLowest:
+		if !x.mayStop(p, h) {
+			return false
+		}
+		g.rest(hand, h)
+		return x.lasts(h.Throttle == 0, int64(1000*deed.Level), p)
 	case judge.DeedDisarm:
 		if !x.mayStop(p, h) {
 			return false
@@ -98,7 +123,7 @@ func (x *Person) disarm(p *percept.Percept, h *hands.Hands) bool {
 	if x.exec.Hand.Brief.ArmBySticks && p.Armed && !h.CutOff {
 		h.Yaw = moved(yaw, -1, x.exec.Hand.StickRate)
 	}
-	return !p.Armed || p.LinkLost
+	return !p.Armed || p.LinkLost || p.Silent && !p.MotorsTurn
 }
 
 // take takes a step of a procedure; what is done at the craft waits until it

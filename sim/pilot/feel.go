@@ -7,13 +7,18 @@ import (
 
 	"lapwing/dynamics/kernel"
 	"lapwing/sim/hands"
+	"lapwing/sim/percept"
 )
 
 // Brief is what a pilot was told of the craft before the flight.
 type Brief struct {
 	Feel          Feel
-	ArmBySticks   bool // arming and disarming by the yaw stick at lowest throttle instead of a switch
-	LostLinkStops bool // the craft's lost-link action stops the motors
+	ArmBySticks   bool    // arming and disarming by the yaw stick at lowest throttle instead of a switch
+	LostLinkStops bool    // the craft's lost-link action stops the motors
+	Late          float64 // s, from hand to craft: what the link takes
+
+	Rotors int                                        // how many
+	RotorB [len(percept.Percept{}.Motors)]kernel.Vec3 // m, body: hubs, in the order of the station's bars
 }
 
 // DefaultBrief returns the brief of a craft with the built-in law.

@@ -17,6 +17,7 @@ type grip struct {
 	noise  [3]float64  // unsteadiness of roll, pitch and throttle, standard deviations
 	yaw    float64     // rad, heading that is kept
 	hasYaw bool
+	turned float64 // rad, by which the pilot has turned round its idea of the heading
 }
 
 var tremble = kernel.NewStream("pilot-remnant")
@@ -26,6 +27,9 @@ func (g *grip) look(hand *Hand, p *percept.Percept) {
 	g.seen.take(p)
 	if !g.hasYaw {
 		g.yaw, g.hasYaw = p.Yaw, true
+	}
+	if g.turned != 0 {
+		g.orient(p)
 	}
 	if hand.Remnant == 0 {
 		return
@@ -41,6 +45,7 @@ func (g *grip) look(hand *Hand, p *percept.Percept) {
 // fly moves the sticks for one look so that w comes about under response type r.
 func (g *grip) fly(hand *Hand, p *percept.Percept, h *hands.Hands, r hands.Response, w *wish) {
 	now := g.seen.at(looksBack(hand.Delay))
+	now.yaw = wrapped(now.yaw + g.turned)
 	want := hand.wantedVelocity(w, &now)
 	g.keepYaw(hand, &now, h)
 	switch r {
@@ -100,8 +105,12 @@ func (g *grip) rates(hand *Hand, h *hands.Hands, now *glance) {
 	h.Pitch, h.Roll = hands.Stick(stickFor(pitch, f.DeadBand, f.Expo)), hands.Stick(stickFor(roll, f.DeadBand, f.Expo))
 }
 
-// thrust sets the throttle, where it is thrust, for the wanted climb (m/s).
+// thrust sets the throttle, where it is thrust, for the wanted climb (m/s). With a
+// craft that is over nobody flies: the throttle stays where it stands.
 func (g *grip) thrust(hand *Hand, p *percept.Percept, h *hands.Hands, now *glance, climb float64) {
+	if p.Tilt > over {
+		return
+	}
 	f := &hand.Brief.Feel
 	off := climb - now.velW.Z
 	if math.Abs(off) < trimNear {
@@ -160,9 +169,14 @@ func (g *grip) rest(hand *Hand, h *hands.Hands) {
 	g.trimW = kernel.Vec3{}
 }
 
-// keepYaw turns back to the kept heading once it is well off.
+// keepYaw turns back to the kept heading once it is well off. A craft that seems
+// to point the other way at once has not turned: that heading is taken for the
+// one to keep.
 func (g *grip) keepYaw(hand *Hand, now *glance, h *hands.Hands) {
 	off := wrapped(g.yaw - now.yaw)
+	if math.Abs(off) > turnedRound {
+		g.yaw, off = now.yaw, 0
+	}
 	y := 0.0
 	if math.Abs(off) > yawLoose {
 		y = kernel.Clamp(float64(yawGain*off)/hand.Brief.Feel.YawRate, -0.5, 0.5)

@@ -24,6 +24,7 @@ type Hand struct {
 	StickRate float64 // 1/s, half travels in a second, > 0
 	Lean      float64 // rad, greatest lean used, 0 … 1
 	Sink      float64 // m/s, descent used to land, > 0
+	Allows    bool    // flies a late link as slowly as it must be flown
 	Brief     Brief   // what this hand knows of the craft
 }
 
@@ -35,7 +36,7 @@ const stickRate = 6.7 // 1/s
 // stick's rate and travel: the upper bound of what can be done.
 func IdealHand() Hand {
 	return Hand{Velocity: 3.5, Brake: 12, Place: 1.3, Climb: 4, Height: 1.5, Delay: 0, Lead: 0.12,
-		StickRate: stickRate, Lean: 0.6, Sink: 0.4, Brief: DefaultBrief()}
+		StickRate: stickRate, Lean: 0.6, Sink: 0.4, Allows: true, Brief: DefaultBrief()}
 }
 
 // ExpertHand returns the hand of a person who flies often.
@@ -67,7 +68,28 @@ func UnawareHand() Hand {
 // With returns h with another brief.
 func (h Hand) With(b Brief) Hand {
 	h.Brief = b
+	if h.Allows && b.Late > lateLink {
+		h.slowFor(b.Late)
+	}
 	return h
+}
+
+// What a late link asks of a hand. Judgements.
+const (
+	lateLink = 0.1  // s, up to which no hand need be slower
+	leanLag  = 0.15 // s, of the lean behind the stick, the link left out
+	lateTurn = 0.8  // rad, of phase that link and lean together may cost at the crossover
+)
+
+// slowFor lowers the crossovers to what a link that is late (s) leaves room for.
+func (h *Hand) slowFor(late float64) {
+	most := lateTurn / (leanLag + late)
+	for _, gain := range []*float64{&h.Velocity, &h.Brake, &h.Climb} {
+		*gain = min(*gain, most)
+	}
+	for _, gain := range []*float64{&h.Place, &h.Height} {
+		*gain = min(*gain, most/3)
+	}
 }
 
 const gravity = 9.80665 // m/s², standard (ISO 80000-3)
@@ -95,6 +117,7 @@ const (
 	noiseTime  = 0.25 // s, memory of the unsteadiness
 	yawLoose   = 0.15 // rad, heading error that is left alone
 	yawGain    = 1.0  // 1/s
+	over       = 1.05 // rad, 60 degrees: a craft that leans further is no longer flown
 )
 
 // wantedVelocity returns the horizontal velocity (m/s, room) and climb (m/s)

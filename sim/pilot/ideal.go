@@ -15,11 +15,23 @@ type Answering struct {
 	grip   grip
 	stance stance
 	safeW  kernel.Vec3 // m, where the craft should have been: room is there
+	began  int64       // tick
+	reach  float64     // m, distance to people or walls at the beginning
+	over   bool        // the first part of the answer is done
 }
 
 // NewAnswering returns the pilot who begins answer at percept p.
 func NewAnswering(answer Answer, hand Hand, p *percept.Percept) Answering {
-	a := Answering{answer: answer, hand: hand, safeW: p.HoldW}
+	a := Answering{answer: answer, hand: hand, safeW: p.HoldW, began: p.Tick}
+	switch answer {
+	case AnswerAway:
+		a.reach = p.Person
+	case AnswerClear:
+		a.reach = p.Wall
+	case AnswerNeutralLand:
+		a.hand.Velocity, a.hand.Brake, a.hand.Place = softer*hand.Velocity, softer*hand.Brake, softer*hand.Place
+		a.hand.Climb, a.hand.Height = softer*hand.Climb, softer*hand.Height
+	}
 	a.grip.seen.recall(p)
 	return a
 }
@@ -28,6 +40,7 @@ func NewAnswering(answer Answer, hand Hand, p *percept.Percept) Answering {
 func (a *Answering) Act(p *percept.Percept, h *hands.Hands) {
 	h.Call, h.Step = hands.CallNone, hands.StepNone
 	a.grip.look(&a.hand, p)
+	a.grip.orient(p)
 	switch a.answer {
 	case AnswerRefuge:
 		h.Response = hands.Attitude
@@ -47,6 +60,10 @@ func (a *Answering) Act(p *percept.Percept, h *hands.Hands) {
 		a.stop(h)
 	case AnswerReturnSafe:
 		returnSafe(&a.hand, &a.grip, p, h)
+	case AnswerNeutral, AnswerNeutralLand:
+		a.neutral(p, h)
+	case AnswerAway, AnswerClear:
+		a.moveOff(p, h)
 	default:
 		a.stance.hold(&a.hand, &a.grip, p, h)
 	}
@@ -60,6 +77,38 @@ func (a *Answering) comeDown(p *percept.Percept, h *hands.Hands) {
 	}
 	a.stance.safeW, a.stance.hasSafe = a.safeW, true
 	a.stance.land(&a.hand, &a.grip, p, h)
+}
+
+// neutral holds still for a second, and then lets position-hold have it or lands.
+func (a *Answering) neutral(p *percept.Percept, h *hands.Hands) {
+	switch {
+	case p.Tick-a.began < neutralFor:
+		a.grip.level(&a.hand, p, h)
+	case a.answer == AnswerNeutral:
+		h.Response = hands.PositionHold
+		a.grip.neutral(&a.hand, h)
+	default:
+		a.comeDown(p, h)
+	}
+}
+
+// moveOff flies away from the nearest person or to where room is, and lands.
+func (a *Answering) moveOff(p *percept.Percept, h *hands.Hands) {
+	const enough = 0.6 // m, a judgement
+	if h.Response == hands.Path {
+		h.Response = hands.PositionHold
+	}
+	to, at := a.safeW, p.Wall
+	if a.answer == AnswerAway {
+		to, at = p.PosW.Add(unitXY(p.PosW.Sub(p.PersonW)).Scale(awayReach)), p.Person
+	}
+	a.over = a.over || at > a.reach+enough || p.Tick-a.began > patience || p.OnFloor
+	if a.over {
+		a.comeDown(p, h)
+		return
+	}
+	to.Z = p.PosW.Z
+	a.grip.fly(&a.hand, p, h, h.Response, &wish{placeW: to, hold: true})
 }
 
 func (a *Answering) stop(h *hands.Hands) {
@@ -90,12 +139,14 @@ type stance struct {
 	safeW   kernel.Vec3 // m, where room is
 	hasSafe bool
 	landing bool
+	since   int64 // tick at which it was first to come down, 0 before
 }
 
 // How a craft is brought to rest. Judgements.
 const (
 	restSpeed   = 0.25 // m/s, slow enough to hold the place
 	landSpeed   = 0.5  // m/s, slow enough to begin the descent
+	landAnyway  = 1000 // ticks, after which a craft whose speed is not in the hand's power comes down sliding
 	closeWall   = 0.45 // m, nearer than this a stopped craft is moved towards where room is
 	flareHeight = 0.5  // m, above this an ideal hand sinks faster
 )
@@ -111,7 +162,11 @@ func (s *stance) hold(hand *Hand, g *grip, p *percept.Percept, h *hands.Hands) {
 // motors on the floor.
 func (s *stance) land(hand *Hand, g *grip, p *percept.Percept, h *hands.Hands) {
 	w := s.wish(p)
-	s.landing = s.landing || p.VelW.NormXY() < landSpeed
+	if s.since == 0 {
+		s.since = max(p.Tick, 1)
+	}
+	slides := h.Response.PositionBased() && p.Tick-s.since >= landAnyway
+	s.landing = s.landing || slides || p.VelW.NormXY() < landSpeed
 	if s.landing {
 		w.sink = hand.Sink
 		if above := p.PosW.Z - flareHeight; above > 0 && hand.Delay == 0 {

@@ -18,22 +18,28 @@ type Person struct {
 	profile *Profile
 	seed    uint64
 
-	watch [judge.MaxCues + len(harmless)]percept.Watch
+	watch [judge.MaxCues + len(alarms)]percept.Watch
 	flown bool // it has left the floor
 
 	noticed int64 // tick at which a sign was noticed, judge.Never before
 	acts    int64 // tick at which the hands begin to answer
-	alarm   bool  // a harmless sign was taken for an event
+	alarm   int   // 1 + row of the alarming sign that is answered, 0 when it is the drill's event
 
 	wrong      Wrong
+	wrongStep  hands.Step  // of WrongStep
 	wrongUntil int64       // tick at which the wrong action is given up
 	began      hands.Hands // at acts
 	start      bool        // acts has passed
 
-	step    int64 // demand that is worked on
-	since   int64 // tick at which it became the one
-	quiet   int64 // tick since which the craft is at rest, judge.Never while it is not
-	said    bool  // the drill's call-out was made
+	step    int64       // demand that is worked on
+	since   int64       // tick at which it became the one
+	quiet   int64       // tick since which the craft is at rest, judge.Never while it is not
+	held    int64       // tick since which what the present deed asks for holds, judge.Never while it does not
+	nearest float64     // m, least distance to a person since acts
+	closest float64     // m, least distance to a wall since acts
+	room    float64     // m, greatest distance to a wall so far
+	roomW   kernel.Vec3 // m, where that was
+	said    bool        // the drill's call-out was made
 	stance  stance
 	coming  bool // the craft is being brought down
 	down    bool // it has touched the floor on that way
@@ -43,8 +49,10 @@ type Person struct {
 // NewPerson returns the modelled person profile, who flies plan and may meet
 // drill. Everything random about it is a function of seed.
 func NewPerson(plan *Plan, drill *judge.Drill, profile *Profile, seed uint64) Person {
-	return Person{exec: NewExecutor(plan, profile.Hand, seed), drill: drill, profile: profile, seed: seed,
-		noticed: judge.Never, acts: judge.Never, quiet: judge.Never}
+	x := Person{exec: NewExecutor(plan, profile.Hand, seed), drill: drill, profile: profile, seed: seed,
+		noticed: judge.Never, acts: judge.Never, quiet: judge.Never, held: judge.Never}
+	x.exec.Care = profile.Care
+	return x
 }
 
 // Noticed returns the ticks at which the person noticed and began to act,
@@ -58,19 +66,25 @@ const (
 	drawWrong uint64 = iota
 	drawWhich
 	drawWrongFor
-	drawAlarm
 	drawMatch
+	drawTurned
 	drawResponse = 16 // two indices
 	drawOmit     = 32 // one for each demand
+	drawAlarm    = 64 // one for each alarming sign
 )
 
-func (x *Person) lot(index uint64) float64 { return kernel.Uniform(x.seed, chance, 0, index) }
+// lot returns a number in 0 … 1 of this person in this event: the same seed is not
+// the same slip in every drill.
+func (x *Person) lot(index uint64) float64 {
+	return kernel.Uniform(x.seed, chance, int64(x.drill.Event), index)
+}
 
 // Act implements Pilot.
 func (x *Person) Act(p *percept.Percept, h *hands.Hands) {
 	x.exec.look(p, h)
-	x.flown = x.flown || !p.OnFloor && p.PosW.Z > 0.25 && p.Armed
-	if x.noticed == judge.Never {
+	x.flown = x.flown || !p.OnFloor && !p.Held && p.PosW.Z > 0.25 && p.Armed
+	x.measure(p)
+	if x.noticed == judge.Never || x.alarm != 0 {
 		x.notice(p)
 	}
 	if x.noticed == judge.Never || p.Tick < x.acts {
@@ -81,16 +95,31 @@ func (x *Person) Act(p *percept.Percept, h *hands.Hands) {
 	x.exec.note(p, h)
 }
 
-// notice looks for a sign and, once there is one, draws what comes of it.
+// notice looks for a sign and, once there is one, draws what comes of it. Who
+// answers an alarm and then sees what the drill is about goes over to that.
 func (x *Person) notice(p *percept.Percept) {
-	if x.exec.Progress.Done(x.exec.plan) && !p.MotorsTurn || !x.seesCue(p) && !x.seesHarmless(p) {
+	if x.exec.Progress.Done(x.exec.plan) && !p.MotorsTurn {
+		return
+	}
+	cue, alarm := x.seesCue(p), x.seesAlarm(p)
+	if x.noticed != judge.Never {
+		if cue {
+			x.alarm, x.step, x.since, x.said = 0, 0, p.Tick, false
+		}
+		return
+	}
+	switch {
+	case cue:
+	case alarm != 0:
+		x.alarm = alarm
+	default:
 		return
 	}
 	x.noticed = p.Tick
 	x.acts = p.Tick + x.responseTicks()
 	x.wrong, x.wrongUntil = x.profile.Habit, judge.NoLimit
 	if x.wrong == WrongNot && x.lot(drawWrong) < x.profile.WrongFirst {
-		x.wrong = x.profile.draw(x.lot(drawWhich))
+		x.wrong, x.wrongStep = x.drawWrong(x.lot(drawWhich))
 		x.wrongUntil = x.acts + int64(-1000*x.profile.WrongFor*kernel.Log(x.lot(drawWrongFor)))
 	}
 }
@@ -98,10 +127,7 @@ func (x *Person) notice(p *percept.Percept) {
 // responseTicks draws the time from noticing to acting: recognition and choice,
 // then the hand's way.
 func (x *Person) responseTicks() int64 {
-	d := x.profile.Unannounced
-	if x.drill.Announced {
-		d = x.profile.Announced
-	}
+	d := x.profile.responseTo(x.drill.Announced)
 	t := 0.0
 	if d.Mean() > 0 {
 		t = max(d.Sample(x.seed, chance, drawResponse/2), leastResponse)
@@ -113,26 +139,11 @@ func (x *Person) responseTicks() int64 {
 // athletics, 0.1 s).
 const leastResponse = 0.1 // s
 
-// draw returns the wrong action of the weights for a number u in 0 … 1.
-func (f *Profile) draw(u float64) Wrong {
-	sum := 0.0
-	for _, w := range f.Weights {
-		sum += w
-	}
-	u *= sum
-	for i, w := range f.Weights {
-		if u < w {
-			return Wrong(i)
-		}
-		u -= w
-	}
-	return WrongNot
-}
-
 // answer carries out the event's actions for one look.
 func (x *Person) answer(p *percept.Percept, h *hands.Hands) {
 	if !x.start {
 		x.start, x.began, x.since = true, *h, p.Tick
+		x.nearest, x.closest = p.Person, p.Wall
 		x.exec.secure = securing{}
 		x.stance.safeW, x.stance.hasSafe = p.HoldW, true
 	}
@@ -143,9 +154,13 @@ func (x *Person) answer(p *percept.Percept, h *hands.Hands) {
 	}
 	x.wrong = WrongNot
 	x.rest(p)
-	if x.alarm || x.step >= int64(x.drill.DemandCount) {
-		x.conclude(p, h)
-	} else {
+	switch {
+	case x.alarm != 0:
+		x.react(p, h)
+		return
+	case x.step >= int64(x.drill.DemandCount):
+		x.comeDown(p, h)
+	default:
 		x.work(p, h)
 	}
 	x.callOut(p, h)
@@ -180,7 +195,8 @@ func (x *Person) work(p *percept.Percept, h *hands.Hands) {
 		x.fly(p, h)
 		return
 	}
-	if x.do(&demand.AnyOf[0], p, h) {
+	deed := &demand.AnyOf[0]
+	if x.do(deed, p, h) || bounded(deed.Kind) && p.Tick-x.since >= patience {
 		x.next(p)
 	}
 }
@@ -195,11 +211,11 @@ func (x *Person) gap() int64 {
 	return ticks
 }
 
-func (x *Person) next(p *percept.Percept) { x.step, x.since = x.step+1, p.Tick }
+func (x *Person) next(p *percept.Percept) { x.step, x.since, x.held = x.step+1, p.Tick, judge.Never }
 
 // callOut says the drill's call once the first action is done.
 func (x *Person) callOut(p *percept.Percept, h *hands.Hands) {
-	if x.said || x.drill.Call == hands.CallNone || x.alarm || h.Call != hands.CallNone {
+	if x.said || x.drill.Call == hands.CallNone || h.Call != hands.CallNone {
 		x.said = x.said || x.drill.Call != hands.CallNone && h.Call == x.drill.Call
 		return
 	}
@@ -207,15 +223,6 @@ func (x *Person) callOut(p *percept.Percept, h *hands.Hands) {
 	if x.step > 0 && late && x.lot(drawOmit+judge.MaxDemands) >= x.profile.Omit {
 		h.Call, x.said = x.drill.Call, true
 	}
-}
-
-// conclude ends every event in the same way: down, then secured.
-func (x *Person) conclude(p *percept.Percept, h *hands.Hands) {
-	if x.alarm {
-		x.alwaysAttitude(p, h)
-		return
-	}
-	x.comeDown(p, h)
 }
 
 // comeDown lands and secures the craft. While the link is lost the hands stay as

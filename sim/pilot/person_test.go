@@ -84,16 +84,17 @@ func TestPersonsKnowNothing(t *testing.T) {
 
 // Goal: response times are those of the profile. Method: 4,000 seeds of a trained
 // person; the median of the time from noticing to acting against the
-// distribution's, announced and not.
+// distribution's, for each grade of announcing.
 func TestPersonsResponseTimes(t *testing.T) {
-	for _, announced := range []bool{false, true} {
-		profile := Trained()
+	profile := Trained()
+	halfway := profile.Unannounced
+	halfway.Mu = (profile.Unannounced.Mu + profile.Announced.Mu) / 2
+	halfway.Sigma = (profile.Unannounced.Sigma + profile.Announced.Sigma) / 2
+	halfway.Tau = (profile.Unannounced.Tau + profile.Announced.Tau) / 2
+	for announced, want := range map[judge.Announced]ExGauss{judge.AnnouncedNot: profile.Unannounced,
+		judge.AnnouncedKind: halfway, judge.AnnouncedFully: profile.Announced} {
 		drill := slide()
 		drill.Announced = announced
-		want := profile.Unannounced
-		if announced {
-			want = profile.Announced
-		}
 		var times []float64
 		for seed := range uint64(4000) {
 			x := NewPerson(briefed(), drill, &profile, seed)

@@ -1,11 +1,14 @@
 package pilot
 
+import "lapwing/sim/judge"
+
 // Profile is a modelled person: how late, how surely and how well. What is not
 // given a source is a judgement; the levels are meant to be told apart, not to
 // predict anybody.
 type Profile struct {
 	Name string
 	Hand Hand
+	Care Care
 
 	Unannounced ExGauss // s, from noticing to the hand's first move, when nothing was announced
 	Announced   ExGauss // s, the same when the event was announced
@@ -23,6 +26,7 @@ type Profile struct {
 	Weights    [wrongCount]float64 // by which the wrong thing is chosen
 	WrongFor   float64             // s, mean time until it is seen to be wrong
 	FalseAlarm float64             // probability that a harmless sign is taken for an event
+	Lost       float64             // probability that holding still does not show which way the nose points
 	Habit      Wrong               // done at every sign and for ever; WrongNot for none
 }
 
@@ -52,14 +56,28 @@ const (
 // seconds.
 func withMean(m float64) ExGauss { return Detection.Scaled(m / Detection.Mean()) }
 
+// responseTo returns the distribution for a grade of announcing; where only the
+// kind is known it lies halfway.
+func (f *Profile) responseTo(a judge.Announced) ExGauss {
+	u, n := f.Unannounced, f.Announced
+	switch a {
+	case judge.AnnouncedFully:
+		return n
+	case judge.AnnouncedKind:
+		return ExGauss{(u.Mu + n.Mu) / 2, (u.Sigma + n.Sigma) / 2, (u.Tau + n.Tau) / 2}
+	}
+	return u
+}
+
 // Trained returns a person who has met the standard of the drills.
 func Trained() Profile {
 	const travel = 0.3
 	p := Profile{Name: "trained", Hand: TrainedHand(), Travel: travel, Gap: 0.5, Threshold: 1.15, Notice: 80, Wobble: 0.35,
 		Unannounced: withMean(unexpected + hickB*bitsOf3 - travel),
 		Announced:   withMean(expected + hickB*bitsOf1 - travel),
-		Omit:        0.02, Unmatched: 0.05, WrongFirst: 0.04, WrongFor: 1.5, FalseAlarm: 0.03}
+		Omit:        0.02, Unmatched: 0.05, WrongFirst: 0.04, WrongFor: 1.5, FalseAlarm: 0.03, Lost: 0.05}
 	p.Weights[WrongFreeze], p.Weights[WrongFight], p.Weights[WrongCutOff] = 2, 1, 1
+	p.Care = Care{Overlook: 0.25, Scale: scaleTold, Answer: p.Announced, Slip: 0.03}
 	return p
 }
 
@@ -71,6 +89,7 @@ func Expert() Profile {
 		Announced:   withMean(expected - travel),
 		Omit:        0.005, Unmatched: 0.01, WrongFirst: 0.01, WrongFor: 1, FalseAlarm: 0.01}
 	p.Weights[WrongFreeze], p.Weights[WrongFight] = 2, 1
+	p.Care = Care{Overlook: 0.1, Scale: scaleTold, Answer: p.Announced, Slip: 0.01}
 	return p
 }
 
@@ -80,15 +99,18 @@ func Novice() Profile {
 	p := Profile{Name: "novice", Hand: NoviceHand(), Travel: travel, Gap: 0.9, Threshold: 1.3, Notice: 200, Wobble: 0.9,
 		Unannounced: withMean(surprise + hickB*bitsOf6 - travel + 0.4), // 0.4 s to find the switch by eye
 		Announced:   withMean(expected + hickB*bitsOf3 - travel + 0.4),
-		Omit:        0.15, Unmatched: 0.4, WrongFirst: 0.35, WrongFor: 2.5, FalseAlarm: 0.2}
+		Omit:        0.15, Unmatched: 0.4, WrongFirst: 0.35, WrongFor: 2.5, FalseAlarm: 0.2, Lost: 0.5}
 	p.Weights = [wrongCount]float64{WrongFreeze: 3, WrongFight: 3, WrongCutOff: 2, WrongThrottleUp: 2,
-		WrongReselect: 1.5, WrongTransmitterOff: 0.5}
+		WrongReselect: 1.5, WrongTransmitterOff: 0.5, WrongStir: 1.5, WrongUnmatched: 2, WrongYaw: 1, WrongStep: 1}
+	p.Care = Care{Overlook: 1, Scale: 0.12, Answer: p.Announced, Slip: 0.15}
 	return p
 }
 
 // Ideal returns a person who notices at the cue itself, needs no time and leaves
 // nothing out.
-func Ideal() Profile { return Profile{Name: "ideal", Hand: IdealHand(), Gap: 0.04, Threshold: 1} }
+func Ideal() Profile {
+	return Profile{Name: "ideal", Hand: IdealHand(), Care: careful(), Gap: 0.04, Threshold: 1}
+}
 
 // StrategyCutOff returns someone who cuts off at every sign.
 func StrategyCutOff() Profile { return strategy("always-cut-off", WrongCutOff) }

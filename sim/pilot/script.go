@@ -26,6 +26,7 @@ type Line struct {
 	Resp  hands.Response // of SetResponse
 	Call  hands.Call     // of SetCall
 	Step  hands.Step     // of SetStep
+	Item  uint8          // what the step is about: a place of the inspection list, a move of the carry
 }
 
 // When says what a line waits for.
@@ -98,7 +99,7 @@ func (s *Scripted) Act(p *percept.Percept, h *hands.Hands) {
 
 // mark notes the moments of the flight as a person sees them.
 func (s *Scripted) mark(p *percept.Percept) {
-	flying := !p.OnFloor && p.PosW.Z > 0.25
+	flying := !p.OnFloor && !p.Held && p.PosW.Z > 0.25
 	s.flown = s.flown || flying
 	s.pass(inject.MarkStart, true, 0)
 	s.pass(inject.MarkArmed, p.Armed, p.Tick)
@@ -152,7 +153,7 @@ func (s *Scripted) fire(i int, p *percept.Percept, h *hands.Hands) {
 		h.Call = line.Call
 		return
 	case SetStep:
-		h.Step = line.Step
+		h.Step, h.Item = line.Step, line.Item
 		return
 	case FlyTask, FlyHover, FlyLand, FlyHands:
 		if line.Set != FlyHands {

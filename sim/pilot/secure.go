@@ -49,7 +49,7 @@ func (s *securing) disarm(hand *Hand, g *grip, p *percept.Percept, h *hands.Hand
 		}
 	case stageCutOff:
 		h.CutOff = true
-		if (p.CutOff || p.LinkLost) && !p.MotorsTurn && waited >= pauseSwitch {
+		if (p.CutOff || p.LinkLost || p.Silent) && !p.MotorsTurn && waited >= pauseSwitch {
 			s.to(stageCall, p.Tick)
 		}
 	}
@@ -68,7 +68,7 @@ func (s *securing) all(hand *Hand, g *grip, p *percept.Percept, h *hands.Hands, 
 	case s.Stage == stageCall && waited >= pauseCall:
 		h.Call = hands.CallMotorsSafe
 		s.to(stageBattery, p.Tick)
-	case s.Stage == stageBattery && plan.has(LegStep, 0, hands.StepBatteryOut):
+	case s.Stage == stageBattery && (p.Smoke || plan.has(LegStep, 0, hands.StepBatteryOut)): // nobody touches a pack that smokes
 		s.to(stageDone, p.Tick)
 	case s.Stage == stageBattery && waited >= pauseBattery:
 		h.Step = hands.StepBatteryOut

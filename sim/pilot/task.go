@@ -1,29 +1,53 @@
 package pilot
 
 import (
+	"math"
+
 	"lapwing/dynamics/kernel"
 	"lapwing/sim/hands"
 	"lapwing/sim/percept"
 )
 
-// Executor flies a plan, leg after leg, with a hand. It recognises nothing and
-// answers nothing.
+// Executor works through a plan, leg after leg, with a hand. It recognises
+// nothing that goes wrong and answers nothing; what an inspection or a check
+// shows it finds with its care.
 type Executor struct {
 	Hand     Hand
+	Care     Care
 	Progress Progress
 
-	plan   *Plan // read-only
-	trusts bool  // takes the response type selected for the one in force
-	grip   grip
-	leg    int64       // leg that was entered last
-	placeW kernel.Vec3 // m, where to hover
-	has    bool        // placeW is set
-	secure securing
+	plan    *Plan // read-only
+	trusts  bool  // takes the response type selected for the one in force
+	grip    grip
+	leg     int64       // leg that was entered last
+	placeW  kernel.Vec3 // m, where to hover
+	has     bool        // placeW is set
+	work    working     // how far the leg is
+	refuses bool        // something was found that stands against flying
+	ended   bool        // no-go was called: the rest of the plan was not done
+	stance  stance
+	secure  securing
 }
 
-// NewExecutor returns an executor at the beginning of plan.
+// NewExecutor returns an executor at the beginning of plan, who finds nothing.
 func NewExecutor(plan *Plan, hand Hand, seed uint64) Executor {
-	return Executor{Hand: hand, plan: plan, leg: -1, grip: grip{seed: seed}}
+	return Executor{Hand: hand, Care: careless(), plan: plan, leg: -1, grip: grip{seed: seed}}
+}
+
+// Streams and what is drawn by lot in the work before a flight.
+var (
+	careChance = kernel.NewStream("pilot-care")
+	promptTime = kernel.NewStream("pilot-prompt")
+)
+
+const (
+	lotOverlook int64 = iota // for each place of the inspection list
+	lotSlip                  // for each prompt
+	lotRefusal               // once
+)
+
+func (e *Executor) lot(what, item int64) float64 {
+	return kernel.Uniform(e.grip.seed, careChance, what, uint64(item))
 }
 
 // Pauses of a person who works without haste, in ticks. Judgements.
@@ -46,7 +70,7 @@ func (e *Executor) Act(p *percept.Percept, h *hands.Hands) {
 
 // look takes in a percept; calls and steps last one look.
 func (e *Executor) look(p *percept.Percept, h *hands.Hands) {
-	h.Call, h.Step = hands.CallNone, hands.StepNone
+	h.Call, h.Step, h.Item = hands.CallNone, hands.StepNone, 0
 	e.grip.look(&e.Hand, p)
 }
 
@@ -65,6 +89,36 @@ func (e *Executor) fly(p *percept.Percept, h *hands.Hands) {
 	}
 	waited := p.Tick - e.Progress.Since
 	switch leg.Do {
+	case LegArm:
+		e.arm(p, h, waited)
+	case LegLift:
+		e.lift(leg, p, h, waited)
+	case LegEngage:
+		e.engage(leg.Response, p, h, waited)
+	case LegLand:
+		e.land(p, h)
+	case LegDisarm:
+		e.secure.disarm(&e.Hand, &e.grip, p, h)
+	case LegTurn:
+		e.turn(leg, p, h)
+	case LegMove:
+		e.move(leg, p, h)
+	case LegCutOff:
+		e.cutOff(h, waited)
+	case LegRelease:
+		e.release(leg, h, waited)
+	case LegIdle:
+		e.grip.rest(&e.Hand, h)
+	case LegTakeOver:
+		e.takeOver(p, h)
+	default:
+		e.prepare(leg, p, h, waited)
+	}
+}
+
+// prepare works on a leg that does not fly the craft.
+func (e *Executor) prepare(leg *Leg, p *percept.Percept, h *hands.Hands, waited int64) {
+	switch leg.Do {
 	case LegCall:
 		e.stay(p, h)
 		if waited >= pauseCall {
@@ -75,16 +129,20 @@ func (e *Executor) fly(p *percept.Percept, h *hands.Hands) {
 		if waited >= pauseStep {
 			h.Step = leg.Step
 		}
-	case LegArm:
-		e.arm(p, h, waited)
-	case LegLift:
-		e.lift(p, h, waited)
-	case LegEngage:
-		e.engage(leg.Response, p, h, waited)
-	case LegLand:
-		e.land(p, h)
-	case LegDisarm:
-		e.secure.disarm(&e.Hand, &e.grip, p, h)
+	case LegInspect:
+		e.inspect(p, h)
+	case LegDecide:
+		e.decide(p, h, waited)
+	case LegCarry:
+		e.carry(p, h)
+	case LegTilt:
+		e.tilt(p, h)
+	case LegCover:
+		e.cover(p, h)
+	case LegNameRefusal:
+		e.nameRefusal(p, h, waited)
+	case LegPrompts:
+		e.prompts(p, h)
 	default:
 		e.stay(p, h)
 	}
@@ -104,7 +162,8 @@ func (e *Executor) enter(leg *Leg, p *percept.Percept, h *hands.Hands) {
 		e.placeW.Z = leg.Height
 	}
 	e.leg, e.has = e.Progress.Leg, true
-	e.secure = securing{}
+	e.secure, e.stance = securing{}, stance{}
+	e.work = working{since: p.Tick}
 }
 
 // heightAt returns the height of the last lift up to leg, or otherwise.
@@ -117,10 +176,23 @@ func (plan *Plan) heightAt(leg int64, otherwise float64) float64 {
 	return otherwise
 }
 
+// landed tells whether leg comes after a landing, with no lift since.
+func (plan *Plan) landed(leg int64) bool {
+	for i := min(leg, int64(plan.Count)) - 1; i >= 0; i-- {
+		switch plan.Legs[i].Do {
+		case LegLand:
+			return true
+		case LegLift:
+			return false
+		}
+	}
+	return false
+}
+
 // inForce returns the response type that the pilot believes is in force: the
 // one selected, until the station has shown another one for a while.
 func (e *Executor) inForce(p *percept.Percept, h *hands.Hands) hands.Response {
-	if e.trusts || p.Actual == h.Response || p.Commanded != h.Response || p.LinkLost {
+	if e.trusts || p.Actual == h.Response || p.Commanded != h.Response || p.LinkLost || p.Silent {
 		return h.Response
 	}
 	if p.Tick-e.Progress.Since < believes {
@@ -129,13 +201,14 @@ func (e *Executor) inForce(p *percept.Percept, h *hands.Hands) hands.Response {
 	return p.Actual
 }
 
-// stay keeps everything as it is: on the floor hands rest, in the air the place
-// is held.
+// stay keeps everything as it is: on the floor, and once landed, hands rest; in
+// the air the place is held. A craft that lies on its back is not flown; hands stay where they are.
 func (e *Executor) stay(p *percept.Percept, h *hands.Hands) {
 	r := e.inForce(p, h)
 	switch {
-	case p.OnFloor || !p.Armed && !p.LinkLost:
+	case p.OnFloor || !p.Armed && !p.LinkLost || e.plan.landed(e.Progress.Leg):
 		e.grip.rest(&e.Hand, h)
+	case p.Tilt > math.Pi/2 && p.VelW.Norm() < quietSpeed:
 	case r.PositionBased():
 		e.grip.neutral(&e.Hand, h)
 	default:
@@ -163,10 +236,28 @@ func (e *Executor) arm(p *percept.Percept, h *hands.Hands, waited int64) {
 	h.Armed = p.Armed || ready
 }
 
-// lift takes off in attitude and hovers at the height of the leg.
-func (e *Executor) lift(p *percept.Percept, h *hands.Hands, waited int64) {
+// nameRefusal tries to arm and says which check refused, as the station shows it.
+// Who slips says the first that comes to mind, the throttle.
+func (e *Executor) nameRefusal(p *percept.Percept, h *hands.Hands, waited int64) {
+	e.arm(p, h, waited)
+	if p.Armed || p.Refused == hands.CallNone || waited < pauseSwitch+pauseDecide {
+		return
+	}
+	h.Call = p.Refused
+	if e.lot(lotRefusal, 0) < e.Care.Slip {
+		h.Call = hands.CallRefusedThrottle
+	}
+}
+
+// lift takes off in attitude and hovers at the height of the leg; or it trusts a
+// response type that holds height or place.
+func (e *Executor) lift(leg *Leg, p *percept.Percept, h *hands.Hands, waited int64) {
 	if waited < pauseListen {
 		e.grip.rest(&e.Hand, h)
+		return
+	}
+	if leg.Response.HoldsHeight() {
+		e.liftHolding(leg, p, h)
 		return
 	}
 	e.grip.fly(&e.Hand, p, h, hands.Attitude, &wish{placeW: e.placeW, hold: true, lean: 0.26})
@@ -246,5 +337,9 @@ func (e *Executor) finish(p *percept.Percept, h *hands.Hands) {
 		e.land(p, h)
 		return
 	}
-	e.secure.all(&e.Hand, &e.grip, p, h, e.plan)
+	plan := e.plan
+	if e.ended {
+		plan = nil
+	}
+	e.secure.all(&e.Hand, &e.grip, p, h, plan)
 }

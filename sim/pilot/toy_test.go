@@ -20,10 +20,13 @@ type toy struct {
 	leanW    kernel.Vec3 // horizontal part of the wanted thrust direction, as an angle vector, rad
 	thrust   float64     // multiple of the weight
 	yaw      float64
+	yawRate  float64
 	armed    bool
 	actual   hands.Response
 	h        hands.Hands
 	late     [2]hands.Hands
+	queue    [64]hands.Hands // what was sent of late
+	slow     int64           // looks by which the link is later still, below 64
 	p        percept.Percept
 	holdW    kernel.Vec3
 	wind     kernel.Vec3 // m/s², steady pull
@@ -35,6 +38,7 @@ type toy struct {
 	halls    float64 // m, half width of the room, wall at ±halls
 	hit      bool
 	camera   uint8
+	personW  kernel.Vec3 // m, where somebody stands; nobody where it is zero
 	onlyOnce func(t *toy)
 }
 
@@ -74,11 +78,15 @@ func (t *toy) look() {
 		uncommanded = t.slideW.NormXY()
 	}
 	t.p = percept.Percept{Tick: t.tick, PosW: t.posW, VelW: t.velW, Yaw: t.yaw, Tilt: n, TiltW: up,
-		AccelW: t.velW.Sub(before).Scale(1 / look), HoldW: t.holdW, Uncommanded: uncommanded,
+		YawRate: t.yawRate, AccelW: t.velW.Sub(before).Scale(1 / look), HoldW: t.holdW, MoveDone: true, Uncommanded: uncommanded,
 		Away: t.posW.Sub(t.holdW).NormXY(), OnFloor: t.onFloor(), Contact: t.hit,
 		Wall:   t.halls - math.Max(math.Abs(t.posW.X), math.Abs(t.posW.Y)),
 		Person: 1000, MotorsTurn: t.armed && !t.late[1].CutOff, Armed: t.armed, CutOff: t.late[1].CutOff,
-		Commanded: t.h.Response, Actual: t.actual, Camera: t.camera, CellVolts: 3.9, HoverStick: t.mark}
+		Commanded: t.h.Response, Actual: t.actual, Camera: t.camera, CellVolts: 3.9, HoverStick: t.mark,
+		ShownPosW: t.posW, ShownYaw: t.yaw, PersonW: t.personW}
+	if t.personW != (kernel.Vec3{}) {
+		t.p.Person = t.posW.Sub(t.personW).NormXY()
+	}
 }
 
 // turn is one look of a pilot and twenty ticks of the toy.
@@ -88,8 +96,12 @@ func (t *toy) turn(pilot Pilot) {
 		t.onlyOnce(t)
 	}
 	pilot.Act(&t.p, &t.h)
-	heard := t.late[0]
-	t.late[0], t.late[1] = t.h, heard
+	sent := t.late[0]
+	t.late[0] = t.h
+	now := t.tick / percept.Every
+	t.queue[now%int64(len(t.queue))] = sent
+	heard := t.queue[max(0, now-t.slow)%int64(len(t.queue))]
+	t.late[1] = heard
 	for range percept.Every {
 		t.step(&heard, 0.001)
 	}
@@ -131,7 +143,8 @@ func (t *toy) step(h *hands.Hands, dt float64) {
 	}
 	t.leanW = t.leanW.AddScaled(8*dt, want.Sub(t.leanW))
 	t.thrust += (share - t.thrust) * dt / 0.05
-	t.yaw -= stick(h.Yaw) * 1.5 * dt
+	t.yawRate = -stick(h.Yaw) * 1.5
+	t.yaw += t.yawRate * dt
 	n := math.Hypot(t.leanW.X, t.leanW.Y)
 	push := kernel.Vec3{Z: math.Cos(n)}
 	if n > 1e-9 {

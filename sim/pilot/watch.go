@@ -2,44 +2,24 @@ package pilot
 
 import "lapwing/sim/percept"
 
-// harmless are signs that alarm a person who expects the worst, in runs where no
-// event belongs to them: a wobble, a doubtful camera, an odd sound. Judgements.
-var harmless = [...]percept.Rule{
-	{Sign: percept.SignCamera, Above: 0.5, For: 500},
-	{Sign: percept.SignSlide, Above: 0.25, For: 300},
-	{Sign: percept.SignOddRotor, Above: 0.15, For: 200},
-	{Sign: percept.SignLinkLost, Above: 0.5, For: 200},
-}
-
 // seesCue tells whether a sign of the drill has passed this person's threshold.
 func (x *Person) seesCue(p *percept.Percept) bool {
+	seen := false
 	for i := range x.drill.CueCount {
-		rule := x.drill.Cues[i]
-		rule.Above = x.level(&rule, p)
-		rule.For += x.profile.Notice
-		if !x.means(rule.Sign, p) {
-			x.watch[i].Since = 0
-			continue
-		}
-		if rule.Holds(&x.watch[i], p) {
-			return true
-		}
+		seen = x.sees(x.drill.Cues[i], &x.watch[i], p) || seen
 	}
-	return false
+	return seen
 }
 
-// seesHarmless tells whether this person takes a harmless sign for an event.
-func (x *Person) seesHarmless(p *percept.Percept) bool {
-	if x.drill.CueCount > 0 || !x.flown || x.lot(drawAlarm) >= x.profile.FalseAlarm {
+// sees tells whether rule has passed this person's threshold.
+func (x *Person) sees(rule percept.Rule, w *percept.Watch, p *percept.Percept) bool {
+	if !x.means(rule.Sign, p) {
+		w.Since = 0
 		return false
 	}
-	for i := range harmless {
-		if harmless[i].Holds(&x.watch[len(x.watch)-len(harmless)+i], p) {
-			x.alarm = true
-			return true
-		}
-	}
-	return false
+	rule.Above = x.level(&rule, p)
+	rule.For += x.profile.Notice
+	return rule.Holds(w, p)
 }
 
 // level returns the level at which this person takes a sign for more than
@@ -59,46 +39,60 @@ func (x *Person) level(rule *percept.Rule, p *percept.Percept) float64 {
 func flag(s percept.Sign) bool {
 	switch s {
 	case percept.SignCamera, percept.SignLinkLost, percept.SignBattery, percept.SignContact,
-		percept.SignMotorsOnFloor, percept.SignNotHolding, percept.SignAirborne, percept.SignOnFloor:
+		percept.SignMotorsOnFloor, percept.SignNotHolding, percept.SignAirborne, percept.SignOnFloor,
+		percept.SignStationSilent, percept.SignMotorsSilent, percept.SignSmoke, percept.SignOtherMoves,
+		percept.SignPictureStill, percept.SignCageAlert, percept.SignNoseIn, percept.SignPrompt, percept.SignHeld,
+		percept.SignItemBad:
 		return true
 	}
 	return false
 }
 
 // means tells whether a sign says anything at this point of the plan: motors
-// that turn on the floor belong to take-off, and a doubtful camera before the
-// flight is for the inspection.
+// that turn on the floor belong to take-off, a doubtful camera before the flight
+// is for the inspection, and a craft in a hand leans and moves as the hand does.
 func (x *Person) means(s percept.Sign, p *percept.Percept) bool {
 	switch s {
+	case percept.SignPersonNear:
+		return x.profile.Habit != WrongAttitude // who looks at the craft only
 	case percept.SignMotorsOnFloor:
 		return x.flown || !x.mayTurn()
-	case percept.SignOnFloor, percept.SignLow, percept.SignCamera:
+	case percept.SignOnFloor, percept.SignLow, percept.SignCamera, percept.SignStationSilent:
 		return x.flown
-	case percept.SignAway, percept.SignSlide:
-		return x.flown && !p.OnFloor
+	case percept.SignAway, percept.SignSlide, percept.SignYawSlide, percept.SignSwing, percept.SignLeap:
+		return x.flown && !p.OnFloor && !p.Held
+	case percept.SignTilt, percept.SignAccel, percept.SignSpeed, percept.SignPinned, percept.SignContact:
+		return !p.Held
+	case percept.SignClimb:
+		return !p.Held && !x.doing(LegLift)
 	case percept.SignSink:
-		return !x.landing()
+		return !p.Held && !x.doing(LegLand)
+	case percept.SignMotorsSilent:
+		return x.flown && !p.CutOff
 	case percept.SignBattery:
 		return x.flown || p.Armed
 	case percept.SignOddRotor:
-		return p.Armed && !(x.flown && p.OnFloor)
+		return p.Armed && !p.Held && !(x.flown && p.OnFloor)
 	}
 	return true
 }
 
 // mayTurn tells whether the plan has come to where motors may turn.
 func (x *Person) mayTurn() bool {
-	plan := x.exec.plan
+	plan, may := x.exec.plan, false
 	for i := range min(int(x.exec.Progress.Leg)+1, plan.Count) {
-		if plan.Legs[i].Do == LegArm {
-			return true
+		switch plan.Legs[i].Do {
+		case LegArm, LegTilt, LegPrompts:
+			may = true
+		case LegCutOff, LegRelease, LegDisarm:
+			may = false
 		}
 	}
-	return false
+	return may
 }
 
-// landing tells whether the plan is at a landing.
-func (x *Person) landing() bool {
+// doing tells whether the plan is at a leg of kind k.
+func (x *Person) doing(k LegKind) bool {
 	plan, leg := x.exec.plan, x.exec.Progress.Leg
-	return leg < int64(plan.Count) && plan.Legs[leg].Do == LegLand
+	return leg < int64(plan.Count) && plan.Legs[leg].Do == k
 }

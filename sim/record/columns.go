@@ -132,6 +132,7 @@ func handsColumns() []Column {
 		{"cut_off_switch", "1", "", "1 while the hands hold the motor cut-off engaged", func(w *sim.World) string { return flag(w.Hands.CutOff) }},
 		{"call", "", "", "what is called aloud now", func(w *sim.World) string { return w.Hands.Call.String() }},
 		{"step", "", "", "step of a procedure taken now", func(w *sim.World) string { return w.Hands.Step.String() }},
+		{"item", "", "", "what the step is about: a place of the inspection list, a move of the carry; from 0", func(w *sim.World) string { return strconv.Itoa(int(w.Hands.Item)) }},
 	}
 }
 

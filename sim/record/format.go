@@ -7,6 +7,7 @@
 //   - the rehearsal: seed, names, and the very text of the scenario, craft,
 //     room and other files it was flown with
 //   - the hands, whenever they changed
+//   - the answers of a law that runs in a process of its own
 //   - each second, one hash for each group of the world's fields
 //   - the end: at which tick, and why, and a hash of all messages before it
 //
@@ -37,6 +38,7 @@ const (
 	topicHands     = "hands"
 	topicHash      = "hash"
 	topicTrace     = "trace"
+	topicLaw       = "law" // only where the law runs in a process of its own
 	topicEnd       = "end"
 )
 
@@ -68,11 +70,12 @@ type handsMessage struct {
 	CutOff   bool   `json:"cut_off"`
 	Call     string `json:"call,omitempty"`
 	Step     string `json:"step,omitempty"`
+	Item     uint8  `json:"item,omitempty"`
 }
 
 func toMessage(h *hands.Hands) handsMessage {
 	m := handsMessage{Throttle: h.Throttle, Roll: h.Roll, Pitch: h.Pitch, Yaw: h.Yaw,
-		Response: h.Response.String(), Armed: h.Armed, CutOff: h.CutOff}
+		Response: h.Response.String(), Armed: h.Armed, CutOff: h.CutOff, Item: h.Item}
 	if h.Call != hands.CallNone {
 		m.Call = h.Call.String()
 	}
@@ -83,7 +86,7 @@ func toMessage(h *hands.Hands) handsMessage {
 }
 
 func (m *handsMessage) hands() (h hands.Hands, ok bool) {
-	h = hands.Hands{Throttle: m.Throttle, Roll: m.Roll, Pitch: m.Pitch, Yaw: m.Yaw, Armed: m.Armed, CutOff: m.CutOff}
+	h = hands.Hands{Throttle: m.Throttle, Roll: m.Roll, Pitch: m.Pitch, Yaw: m.Yaw, Armed: m.Armed, CutOff: m.CutOff, Item: m.Item}
 	h.Response, ok = hands.ParseResponse(m.Response)
 	if m.Call != "" && ok {
 		h.Call, ok = hands.ParseCall(m.Call)
@@ -112,9 +115,10 @@ type endMessage struct {
 var schemas = map[string]string{
 	topicRehearsal: `{"type":"object","title":"what was flown","properties":{"format":{"type":"integer"},"program":{"type":"string"},"scenario":{"type":"string"},"pilot":{"type":"string"},"seed":{"type":"string"},"trace":{"type":"boolean"}}}`,
 	topicDocument:  `{"type":"object","title":"a file it was flown with","properties":{"kind":{"type":"string"},"name":{"type":"string"},"text":{"type":"string"}}}`,
-	topicHands:     `{"type":"object","title":"sticks in thousandths of travel, right and forward positive; switches; calls and steps","properties":{"throttle":{"type":"integer"},"roll":{"type":"integer"},"pitch":{"type":"integer"},"yaw":{"type":"integer"},"response":{"type":"string"},"armed":{"type":"boolean"},"cut_off":{"type":"boolean"},"call":{"type":"string"},"step":{"type":"string"}}}`,
+	topicHands:     `{"type":"object","title":"sticks in thousandths of travel, right and forward positive; switches; calls and steps","properties":{"throttle":{"type":"integer"},"roll":{"type":"integer"},"pitch":{"type":"integer"},"yaw":{"type":"integer"},"response":{"type":"string"},"armed":{"type":"boolean"},"cut_off":{"type":"boolean"},"call":{"type":"string"},"step":{"type":"string"},"item":{"type":"integer"}}}`,
 	topicHash:      `{"type":"object","title":"one hash for each group of fields","properties":{"groups":{"type":"array","items":{"type":"string"}}}}`,
 	topicTrace:     `{"type":"object","title":"32-bit hashes of each field, base64, little-endian","properties":{"fields":{"type":"string"}}}`,
+	topicLaw:       `{"type":"object","title":"answers of a law in a process of its own, base64 of doubles, little-endian","properties":{"stage":{"type":"string"},"answers":{"type":"string"}}}`,
 	topicEnd:       `{"type":"object","title":"where and why it ended","properties":{"tick":{"type":"integer"},"why":{"type":"string"},"last":{"type":"object"},"body":{"type":"string"}}}`,
 }
 

@@ -10,6 +10,7 @@ import (
 	"github.com/foxglove/mcap/go/mcap"
 
 	"lapwing/sim"
+	"lapwing/sim/control"
 	"lapwing/sim/hands"
 	"lapwing/sim/pilot"
 )
@@ -28,7 +29,9 @@ type Recording struct {
 	Body      string // hash of the body
 	Changed   bool   // its messages are not those it was closed with
 
-	closedWith string // hash of all messages before the end
+	lawStage   control.Stage // of a law in a process of its own
+	lawSaid    []float64     // its answers
+	closedWith string        // hash of all messages before the end
 }
 
 // Second is the world's hashes at a tick.
@@ -180,6 +183,12 @@ func (r *Recording) take(topic string, tick int64, data []byte) error {
 		h, err := m.hashes()
 		r.Hashes = append(r.Hashes, Second{tick, h})
 		return err
+	case topicLaw:
+		var m lawMessage
+		if err := json.Unmarshal(data, &m); err != nil {
+			return err
+		}
+		return r.takeLaw(&m)
 	case topicTrace:
 		var m traceMessage
 		if err := json.Unmarshal(data, &m); err != nil {

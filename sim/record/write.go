@@ -23,6 +23,7 @@ type Writer struct {
 	last     hands.Hands
 	any      bool
 	trace    bool
+	tape     *Tape // of a law in a process of its own
 	err      error
 }
 
@@ -62,19 +63,22 @@ func (w *Writer) open() (err error) {
 	if err := w.mcap.WriteHeader(&mcap.Header{Profile: "", Library: "lapwing"}); err != nil {
 		return err
 	}
-	for i, topic := range []string{topicRehearsal, topicDocument, topicHands, topicHash, topicTrace, topicEnd} {
-		id := uint16(i + 1)
-		schema := mcap.Schema{ID: id, Name: "lapwing." + topic, Encoding: "jsonschema", Data: []byte(schemas[topic])}
-		if err := w.mcap.WriteSchema(&schema); err != nil {
+	for _, topic := range []string{topicRehearsal, topicDocument, topicHands, topicHash, topicTrace, topicEnd} {
+		if err := w.addChannel(topic); err != nil {
 			return err
 		}
-		channel := mcap.Channel{ID: id, SchemaID: id, Topic: topic, MessageEncoding: "json", Metadata: map[string]string{}}
-		if err := w.mcap.WriteChannel(&channel); err != nil {
-			return err
-		}
-		w.channels[topic] = id
 	}
 	return nil
+}
+
+func (w *Writer) addChannel(topic string) error {
+	id := uint16(len(w.channels) + 1)
+	schema := mcap.Schema{ID: id, Name: "lapwing." + topic, Encoding: "jsonschema", Data: []byte(schemas[topic])}
+	if err := w.mcap.WriteSchema(&schema); err != nil {
+		return err
+	}
+	w.channels[topic] = id
+	return w.mcap.WriteChannel(&mcap.Channel{ID: id, SchemaID: id, Topic: topic, MessageEncoding: "json", Metadata: map[string]string{}})
 }
 
 func (w *Writer) put(topic string, tick int64, message any) {
@@ -101,8 +105,12 @@ func (w *Writer) Looked(world *sim.World) {
 	w.put(topicHands, world.Tick, toMessage(&world.Hands))
 }
 
-// Second records the world's hashes.
-func (w *Writer) Second(world *sim.World) { w.put(topicHash, world.Tick, hashes(world)) }
+// Second records the world's hashes, and what a law in a process of its own has
+// answered.
+func (w *Writer) Second(world *sim.World) {
+	w.putAnswers(world.Tick)
+	w.put(topicHash, world.Tick, hashes(world))
+}
 
 // Ticked records, in a trace, a hash of each field.
 func (w *Writer) Ticked(world *sim.World) {
@@ -121,6 +129,7 @@ func hashes(world *sim.World) (m hashMessage) {
 // Close ends the recording and returns the hash of its body, or the first error
 // that was met.
 func (w *Writer) Close(r *sim.Result) (body string, err error) {
+	w.putAnswers(r.End.Tick)
 	w.put(topicEnd, r.End.Tick, endMessage{Tick: r.End.Tick, Why: r.Why.Words(), Last: hashes(&r.End), Body: w.body.String()})
 	if closeErr := w.mcap.Close(); w.err == nil {
 		w.err = closeErr

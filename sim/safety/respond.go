@@ -43,6 +43,8 @@ func (s *State) denial(in *Input, asked hands.Response) Denial {
 	b := in.Belief
 	flying := s.Phase == Armed && !s.Status.Landed
 	switch {
+	case asked.PositionBased() && in.HoldDenied:
+		return DeniedUnsaid
 	case asked.PositionBased() && b.Health == estimate.Disagrees:
 		return DeniedEstimate
 	case asked.HoldsHeight() && !b.HeightOK:

@@ -64,7 +64,7 @@ func (s *State) watchCorners(p *Params, in *Input, fresh bool) {
 
 // watchGround counts for how long the craft may have been standing.
 func (s *State) watchGround(p *Params, in *Input) {
-	s.StoodFor = count(s.StoodFor, s.stands(p, in), p.LandedTicks+p.SettledTicks)
+	s.StoodFor = count(s.StoodFor, s.stands(p, in) && !in.LandingMissed, p.LandedTicks+p.SettledTicks)
 }
 
 // stands tells whether the craft may be standing: nothing asks it to fly, its

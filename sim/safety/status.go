@@ -20,7 +20,7 @@ import "lapwing/sim/hands"
 type Status struct {
 	MotorsOn bool           // the law may turn the motors
 	Armed    bool           // armed, whether or not cut off
-	CutOff   bool           // motor cut-off in force (as heard, or latched)
+	CutOff   bool           // motor cut-off as heard, or latched; in force unless it fails
 	Response hands.Response // the response type in force (actual)
 	Refused  Refusal        // why arming was last refused
 	Denied   Denial         // why the response type asked for is not in force
@@ -61,11 +61,12 @@ const (
 	DeniedEstimate        // the camera disagrees, or there is no position
 	DeniedHeight          // no healthy height source
 	DeniedPath            // no path is stored, or the craft does not hold a position yet
+	DeniedUnsaid          // no reason is given
 )
 
 // String returns the word for d.
 func (d Denial) String() string {
-	return [...]string{"", "estimate", "height", "path"}[min(d, DeniedPath)]
+	return [...]string{"", "estimate", "height", "path", "no reason given"}[min(d, DeniedUnsaid)]
 }
 
 // Link is what the craft makes of the C2 link.

@@ -56,6 +56,9 @@ const (
 	Over      // it has held for long enough
 	Taken     // a fresh frame in which the selector has moved since the deed began
 
+	Unbidden    // a fault arms it without being asked
+	CutOffFails // a fault takes the cut-off's effect away
+
 	factCount = iota
 )
 
@@ -69,19 +72,21 @@ type rule[S Phase | Deed] struct {
 // taken; where none fits the phase stays. One step is taken each tick.
 var motors = [phaseCount][]rule[Phase]{
 	Barred: {
+		{when: Powered | Unbidden, unless: CutOff, to: Armed},
 		{when: Powered | Rests | Lowest, to: Disarmed},
 	},
 	Disarmed: {
 		{unless: Powered, to: Barred},
+		{when: Unbidden, unless: CutOff, to: Armed},
 		{when: AsksArm | Passes, to: Armed},
 		{when: AsksArm, to: Barred}, // refused: it does not arm later, on its own, when a check passes
 	},
 	Armed: {
 		{unless: Powered, to: Barred}, // a restart of the electronics restarts no motor
-		{when: CutOff | Latches, to: Latched},
-		{when: AsksOff, to: Disarmed},
-		{when: Stops, to: Barred},
-		{when: CutOff, to: Masked},
+		{when: CutOff | Latches, unless: CutOffFails, to: Latched},
+		{when: AsksOff, unless: Unbidden, to: Disarmed},
+		{when: Stops, unless: Unbidden, to: Barred},
+		{when: CutOff, unless: CutOffFails, to: Masked},
 	},
 	Masked: {
 		{unless: Powered, to: Barred},

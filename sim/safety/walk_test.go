@@ -66,15 +66,35 @@ func (r *rig) wander(rnd *rand.Rand) {
 	}
 }
 
+// fail lets one of the watchman's own faults come or go now and then.
+func (r *rig) fail(rnd *rand.Rand) {
+	switch rnd.IntN(4000) {
+	case 0:
+		r.in.ActionFails = !r.in.ActionFails
+	case 1:
+		r.in.HoldDenied = !r.in.HoldDenied
+	case 2:
+		r.in.LandingMissed = !r.in.LandingMissed
+	case 3:
+		r.in.ArmsItself = !r.in.ArmsItself
+	case 4:
+		r.in.CutOffDead = !r.in.CutOffDead
+	case 5, 6, 7, 8, 9:
+		r.in.ActionFails, r.in.HoldDenied, r.in.LandingMissed, r.in.ArmsItself, r.in.CutOffDead = false, false, false, false, false
+	}
+}
+
 // Goal: what must hold at every tick does, whatever a person does with the
-// hands and whatever the craft senses. Method: random walks over both kinds of
-// cut-off, both ways to arm and every action, checked at every tick; and all the
-// walks together do reach every phase, deed, refusal and denial.
+// hands and whatever the craft senses; and each fault of the watchman itself
+// breaks what it is about and nothing else. Method: random walks over both kinds
+// of cut-off, both ways to arm and every action, a third of them with faults,
+// checked at every tick; and all the walks together do reach every phase, deed,
+// refusal and denial.
 func TestInvariantsOnRandomWalks(t *testing.T) {
 	phases, acts := map[Phase]int{}, map[Deed]int{}
 	refused, denied := map[Refusal]int{}, map[Denial]int{}
-	masked := 0
-	for walk := range 48 {
+	masked, ignored, byItself := 0, 0, 0
+	for walk := range 72 {
 		rnd := rand.New(rand.NewPCG(uint64(walk), 1))
 		p := with(func(p *Params) {
 			p.CutOffLatches, p.ArmBy = walk&1 == 0, ArmBy(walk>>1&1)
@@ -87,24 +107,29 @@ func TestInvariantsOnRandomWalks(t *testing.T) {
 		for range 40_000 {
 			was := r.s
 			r.wander(rnd)
+			if walk >= 48 {
+				r.fail(rnd)
+			}
 			st := *r.tick()
-			h, a := &r.heard.Hands, &r.s
+			h, a, in := &r.heard.Hands, &r.s, &r.in
 			fresh := r.heard.Age <= p.FreshTicks
 			bad := ""
 			switch {
-			case h.CutOff && st.MotorsOn:
+			case h.CutOff && st.MotorsOn && !in.CutOffDead:
 				bad = "motors on with cut-off heard"
 			case h.CutOff && !st.CutOff:
-				bad = "cut-off heard but not in force"
+				bad = "cut-off heard but not told"
 			case st.MotorsOn && !(st.Armed && r.in.Powered):
 				bad = "motors on, but not armed or not powered"
-			case st.Armed && !was.Status.Armed && (h.Throttle != 0 || h.CutOff || !fresh || h.Response > hands.Attitude || was.Phase != Disarmed):
+			case st.Armed && !was.Status.Armed && !in.ArmsItself && (h.Throttle != 0 || h.CutOff || !fresh || h.Response > hands.Attitude || was.Phase != Disarmed):
 				bad = "armed against the rules"
+			case st.Armed && !was.Status.Armed && h.CutOff:
+				bad = "armed with cut-off heard"
 			case p.CutOffLatches && st.MotorsOn && !was.Status.MotorsOn && was.Status.Armed:
 				bad = "a latching cut-off restarted motors"
-			case st.MotorsOn && !was.Status.MotorsOn && h.Throttle != 0 && was.Phase != Masked:
+			case st.MotorsOn && !was.Status.MotorsOn && h.Throttle != 0 && was.Phase != Masked && !in.ArmsItself:
 				bad = "motors started with the throttle up"
-			case p.ArmBy == BySwitch && !h.Armed && st.Armed:
+			case p.ArmBy == BySwitch && !h.Armed && st.Armed && !in.ArmsItself:
 				bad = "armed with the switch at off"
 			case a.Deed == Obeying && st.Response > h.Response:
 				bad = "more help than asked for"
@@ -116,16 +141,26 @@ func TestInvariantsOnRandomWalks(t *testing.T) {
 				bad = "acts by itself while disarmed"
 			case st.Response == hands.Path && was.Status.Response < hands.PositionHold:
 				bad = "path from nowhere"
-			case r.heard.Age > p.FreshTicks+p.HoldTicks && st.Link != LinkLost:
+			case r.heard.Age > p.FreshTicks+p.HoldTicks && st.Link != LinkLost && !in.ActionFails:
 				bad = "lost link not told"
-			case r.heard.Age > p.FreshTicks+p.HoldTicks && st.MotorsOn && a.Deed == Obeying:
+			case r.heard.Age > p.FreshTicks+p.HoldTicks && st.MotorsOn && a.Deed == Obeying && !in.ActionFails && !in.ArmsItself:
 				bad = "flies on without its pilot"
+			case st.Response.PositionBased() && !was.Status.Response.PositionBased() && a.Deed == Obeying && in.HoldDenied && st.Armed:
+				bad = "holds a place though that is denied"
+			case st.Landed && in.LandingMissed:
+				bad = "notices a landing that it misses"
 			}
 			if bad != "" {
 				t.Fatalf("walk %d, tick %d: %s\nwas %+v\nis  %+v\nhands %+v", walk, r.in.Tick, bad, was, r.s, *h)
 			}
 			if st.MotorsOn && was.Phase == Masked && h.Throttle != 0 {
 				masked++
+			}
+			if st.MotorsOn && h.CutOff {
+				ignored++
+			}
+			if st.Armed && !was.Status.Armed && !h.Armed && in.ArmsItself {
+				byItself++
 			}
 			phases[a.Phase]++
 			acts[a.Deed]++
@@ -136,7 +171,9 @@ func TestInvariantsOnRandomWalks(t *testing.T) {
 	assert.Len(t, phases, int(phaseCount))
 	assert.Len(t, acts, int(deedCount))
 	assert.Len(t, refused, int(RefusedLink)+1)
-	assert.Len(t, denied, int(DeniedPath)+1)
+	assert.Len(t, denied, int(DeniedUnsaid)+1)
+	assert.Positive(t, ignored, "a cut-off that fails leaves the motors on")
+	assert.Positive(t, byItself)
 	assert.Positive(t, masked, "a masking cut-off, released, starts motors with the throttle up")
 }
 

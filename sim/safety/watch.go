@@ -19,6 +19,13 @@ type Input struct {
 	PathDone      bool    // the path's end has been reached
 	DutyMean      float64 // 0 … 1, commanded in the last tick, mean of all rotors
 	Powered       bool    // battery in and the electronics running
+
+	// What goes wrong with the watchman on purpose.
+	ActionFails   bool // a lost link is not noticed: the last frame is held for ever
+	HoldDenied    bool // response types that hold a place are not given
+	LandingMissed bool // standing is not noticed
+	ArmsItself    bool // it arms without being asked
+	CutOffDead    bool // motor cut-off has no effect
 }
 
 // State is what of the watchman changes. A plain value.
@@ -53,11 +60,20 @@ func Start(p *Params) State {
 	}
 }
 
+// StartArmed returns the watchman of a craft that was flying and has come down
+// without being disarmed.
+func StartArmed(p *Params) State {
+	s := Start(p)
+	s.Phase, s.StoodFor = Armed, 0
+	s.Status = Status{Armed: true, MotorsOn: true, Response: hands.Attitude}
+	return s
+}
+
 // Watch updates s.Status. A cut-off heard in this tick has the motors off in
 // this tick.
 func Watch(p *Params, s *State, in *Input) {
 	fresh := in.Heard.Any && in.Heard.Age <= p.FreshTicks
-	lost := in.Heard.Age > p.FreshTicks+p.HoldTicks
+	lost := in.Heard.Age > p.FreshTicks+p.HoldTicks && !in.ActionFails
 	if in.Heard.Any {
 		s.FreshFor = count(s.FreshFor, fresh, p.SteadyTicks)
 	}
@@ -87,7 +103,8 @@ func (s *State) facts(p *Params, in *Input, fresh bool, due Action) Facts {
 		fact(due == ActionMotorStop || settled, Stops) | fact(in.Powered, Powered) |
 		fact(due == ActionHoldThenLand, WantsHold) | fact(due == ActionControlledLanding, WantsLand) |
 		fact(canHold(in.Belief), CanHold) | fact(in.Tick-s.Since >= p.WaitTicks, Over) |
-		fact(fresh && h.Response != s.Selector, Taken)
+		fact(fresh && h.Response != s.Selector, Taken) |
+		fact(in.ArmsItself, Unbidden) | fact(in.CutOffDead, CutOffFails)
 }
 
 func fact(is bool, f Facts) Facts {

@@ -25,9 +25,10 @@ type Verdict string
 
 // The verdicts.
 const (
-	Go   Verdict = "GO"
-	NoGo Verdict = "NO-GO"
-	Void Verdict = "VOID"
+	Go       Verdict = "GO"
+	NoGo     Verdict = "NO-GO"
+	Void     Verdict = "VOID"
+	Unscored Verdict = "UNSCORED" // a demonstration: what happened is told and not judged
 )
 
 // Assessment is everything that is reported of a run. Times are seconds from
@@ -35,12 +36,12 @@ const (
 // null.
 type Assessment struct {
 	Verdict Verdict  `json:"verdict"`
-	Band    string   `json:"band"` // desired, adequate, inadequate; empty when void
+	Band    string   `json:"band"` // desired, adequate, inadequate; empty when void or unscored
 	Reasons []Reason `json:"reasons"`
 
 	Event     uint8  `json:"event"`
 	Class     string `json:"class"`
-	Announced bool   `json:"announced"`
+	Announced string `json:"announced"` // no, kind, fully
 
 	OnsetS       *float64 `json:"onset_s"`
 	CueS         *float64 `json:"cue_s"`
@@ -57,6 +58,7 @@ type Assessment struct {
 	Anticipation  bool      `json:"anticipation"` // sooner than 0.1 s after the cue
 	TargetS       float64   `json:"target_s"`
 	LimitS        float64   `json:"limit_s"`
+	EnduranceS    *float64  `json:"endurance_s"` // of the battery, from the cue; where the answer is to land soon
 	Available     Available `json:"available"`
 	UsedShare     *float64  `json:"used_share"` // of the time available, saveable events only
 
@@ -65,8 +67,11 @@ type Assessment struct {
 	Exceedances []ExceedanceResult `json:"exceedances"`
 	OrderErrors int64              `json:"order_errors"`
 	CallMade    bool               `json:"call_made"`
-	Secured     int                `json:"secured_steps"` // of 4, in order
+	Secured     int                `json:"secured_steps"`   // in order
+	SecureSteps int                `json:"steps_to_secure"` // 4; 3 with a pack that has smoked, which nobody touches
+	Securing    bool               `json:"asks_securing"`   // it flew, or an event came: it had to be secured
 	HardFails   []HardFailResult   `json:"hard_fails"`
+	Work        *WorkResult        `json:"before_flight"` // null where nothing was asked before a flight
 
 	Outcome    string   `json:"outcome"`
 	OutcomeS   *float64 `json:"outcome_s"`
@@ -94,6 +99,7 @@ type Reason struct {
 type DemandResult struct {
 	Action   string   `json:"action"`
 	DoneS    *float64 `json:"done_s"`
+	EarlyS   *float64 `json:"early_s"`  // done, but before what it must follow; null otherwise
 	WithinS  *float64 `json:"within_s"` // from the cue; null when there is no limit
 	Critical bool     `json:"critical"`
 	Met      bool     `json:"met"`
@@ -134,13 +140,15 @@ func Assess(c *sim.Conditions, r *sim.Result, available Available) Assessment {
 	f := &w.Judge
 	d := &c.Drill
 	a := Assessment{
-		Event: d.Event, Class: d.Class.String(), Announced: d.Announced,
+		Event: d.Event, Class: d.Class.String(), Announced: d.Announced.String(),
 		OnsetS: seconds(f.Onset), CueS: seconds(f.Cue), FirstInputS: seconds(f.FirstInput),
 		FirstRightS: seconds(f.FirstRight), CompleteS: seconds(f.Complete), SafeS: seconds(f.Safe),
 		EndS: float64(w.Tick) / 1000, EndedBecause: r.Why.Words(),
 		TargetS: d.Target, LimitS: d.Limit, Available: available, Weights: d.Weights,
 		OrderErrors: f.OrderErrors, CallMade: d.Call == hands.CallNone || f.CallMade != judge.Never,
-		Outcome: f.HardKind.Words(), OutcomeS: seconds(f.Hard), MaxAwayM: f.MaxAway, MaxTilt: f.MaxTilt * 180 / math.Pi,
+		SecureSteps: stepsToSecure(f),
+		Securing:    f.Airborne != judge.Never || f.Cue != judge.Never,
+		Outcome:     f.HardKind.Words(), OutcomeS: seconds(f.Hard), MaxAwayM: f.MaxAway, MaxTilt: f.MaxTilt * 180 / math.Pi,
 	}
 	if f.Cue != judge.Never {
 		a.CueSign = d.Cues[f.CueRule].Sign.String()
@@ -157,17 +165,24 @@ func Assess(c *sim.Conditions, r *sim.Result, available Available) Assessment {
 	a.listExceedances(d, f)
 	a.listHardFails(d, f)
 	a.countSecured(f)
+	a.Work = workOf(c, w)
 	a.decide(c, w)
 	a.count(c, f)
 	return a
 }
 
-// timesToAct fills the time to the first right action and what limits it.
+// timesToAct fills the time to the first right action and what limits it: the
+// class, the time available, and where landing soon is asked half of what the
+// battery has left, though never less than the target.
 func (a *Assessment) timesToAct(d *judge.Drill, f *judge.Facts) {
-	if a.Available.Known && a.Available.Saveable && !a.Available.Hand.AtLeast {
-		a.LimitS = math.Min(d.Limit, a.Available.Hand.Seconds)
+	if d.Class == judge.ClassD && f.Cue != judge.Never {
+		a.EnduranceS = number(f.Endurance)
+		a.LimitS = math.Min(a.LimitS, math.Max(d.Target, f.Endurance/2))
 	}
-	if f.FirstRight == judge.Never || f.Cue == judge.Never && f.Onset == judge.Never {
+	if a.Available.Known && a.Available.Saveable && !a.Available.Hand.AtLeast {
+		a.LimitS = math.Min(a.LimitS, a.Available.Hand.Seconds)
+	}
+	if d.Class == judge.ClassN || f.FirstRight == judge.Never || f.Cue == judge.Never && f.Onset == judge.Never {
 		return
 	}
 	if f.Cue == judge.Never || f.FirstRight < f.Cue {
@@ -189,6 +204,9 @@ func (a *Assessment) listDemands(c *sim.Conditions, f *judge.Facts) {
 		demand := &c.Drill.Demands[i]
 		result := DemandResult{Action: demandWords(demand), DoneS: seconds(f.Done[i]), Critical: demand.Critical,
 			Met: f.Done[i] != judge.Never}
+		if f.Done[i] == judge.Never && demand.IsAct() {
+			result.EarlyS = seconds(f.Began[i])
+		}
 		if demand.Within < judge.NoLimit {
 			result.WithinS = number(float64(demand.Within) / 1000)
 			result.Met = result.Met && f.Done[i]-start <= demand.Within
@@ -230,7 +248,7 @@ func (a *Assessment) listHardFails(d *judge.Drill, f *judge.Facts) {
 // from then to the end.
 func (a *Assessment) countSecured(f *judge.Facts) {
 	last := int64(0)
-	for i, t := range f.Secured {
+	for i, t := range f.Secured[:stepsToSecure(f)] {
 		if i == stepCutOff && t != judge.Never && f.CutOffSince != judge.Never && f.CutOffSince <= last {
 			t = last
 		}
@@ -240,6 +258,15 @@ func (a *Assessment) countSecured(f *judge.Facts) {
 		last = t
 		a.Secured++
 	}
+}
+
+// stepsToSecure is how many steps end an event: a pack that has smoked stays where
+// it is.
+func stepsToSecure(f *judge.Facts) int {
+	if f.Smoked {
+		return stepCutOff + 1
+	}
+	return len(f.Secured)
 }
 
 // stepCutOff is the place of the cut-off in Facts.Secured.
@@ -259,9 +286,18 @@ func (a *Assessment) decide(c *sim.Conditions, w *sim.World) {
 		a.because("no-cue", "the event began but nothing a person could perceive came of it before the end", seconds(f.Onset), nil, nil)
 		return
 	}
+	if d.Emerges && f.Cue == judge.Never {
+		a.Verdict = Void
+		a.because("no-event", "the event did not come", nil, nil, nil)
+		return
+	}
 	if d.Class != judge.ClassN && f.Onset == judge.Never {
 		a.Verdict = Void
 		a.because("no-event", "the run ended before the event began", nil, nil, nil)
+		return
+	}
+	if d.Demonstration {
+		a.Verdict = Unscored
 		return
 	}
 	a.noGoReasons(d, f)
@@ -280,8 +316,11 @@ func (a *Assessment) noGoReasons(d *judge.Drill, f *judge.Facts) {
 	for _, demand := range a.Demands {
 		if demand.Critical && !demand.Met {
 			says := "left out: " + demand.Action
-			if demand.DoneS != nil {
+			switch {
+			case demand.DoneS != nil:
 				says = "too late: " + demand.Action
+			case demand.EarlyS != nil:
+				says = "out of order: " + demand.Action
 			}
 			a.because("critical-omission", says, demand.DoneS, nil, demand.WithinS)
 		}
@@ -322,10 +361,14 @@ func (a *Assessment) hardReasons(d *judge.Drill, f *judge.Facts) {
 	}
 }
 
-// saveable tells whether the craft's fate counts. Where the time available was
-// not computed, a craft counts as saveable unless the right action is the
-// cut-off, which brings it down by itself.
+// saveable tells whether the craft's fate counts. Where the craft acts by itself
+// and people can only be warned, it does not. Where the time available was not
+// computed, a craft counts as saveable unless the right action is the cut-off,
+// which brings it down by itself.
 func (a *Assessment) saveable(d *judge.Drill) bool {
+	if d.Class == judge.ClassE {
+		return false
+	}
 	if a.Available.Known {
 		return a.Available.Saveable
 	}

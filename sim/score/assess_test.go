@@ -144,6 +144,52 @@ func TestNumberByHand(t *testing.T) {
 			verdict: Go, band: "adequate", parts: Parts{0.8857, 0.85, 0, 0.5}, number: 65.75,
 		},
 		{
+			// Land soon, with 24 s of battery at the cue: half of it is 12 s, between the
+			// target of 10 and the class limit of 30. T = (12 − 11)/(12 − 10) = 0.5.
+			// 17.5 + 29.75 + 17.78 + 5 = 70.03.
+			name: "half the endurance is the limit",
+			change: func(d *judge.Drill, f *judge.Facts) {
+				d.Class, d.Target, d.Limit, f.Endurance = judge.ClassD, 10, 30, 24
+				f.FirstRight, f.Done[0], f.Done[1] = 31500, 31500, 32000
+			},
+			verdict: Go, band: "adequate", parts: Parts{0.5, 0.85, 0.8889, 0.5}, number: 70.03,
+		},
+		{
+			// With 8 s left half would be 4 s, below the target: the target is the limit,
+			// and 10.0 s are on time. T = 1. 35 + 29.75 + 17.78 + 5 = 87.53.
+			name: "never a limit below the target",
+			change: func(d *judge.Drill, f *judge.Facts) {
+				d.Class, d.Target, d.Limit, f.Endurance = judge.ClassD, 10, 30, 8
+				f.FirstRight, f.Done[0], f.Done[1] = 30500, 30500, 31000
+			},
+			verdict: Go, band: "adequate", parts: Parts{1, 0.85, 0.8889, 0.5}, number: 87.53,
+		},
+		{
+			// A full battery does not loosen the class limit: 31 s are too late. T = 0.
+			// The landing came 31.5 s after the cue, where 15 are asked: A = 0.5 − 0.15 = 0.35.
+			// 0 + 12.25 + 17.78 + 5 = 35.03.
+			name: "a long endurance loosens nothing",
+			change: func(d *judge.Drill, f *judge.Facts) {
+				d.Class, d.Target, d.Limit, f.Endurance = judge.ClassD, 10, 30, 300
+				f.FirstRight, f.Done[0], f.Done[1] = 51500, 51500, 52000
+			},
+			verdict: NoGo, band: "inadequate", parts: Parts{0, 0.35, 0.8889, 0.5}, number: 35.03,
+		},
+		{
+			// At the bench nothing flies: nothing has to be secured, the call was made. No
+			// cue: excursion 1, no clearance or touchdown. 35 + 35 + 20 + 10 = 100.
+			name: "a bench drill",
+			change: func(d *judge.Drill, f *judge.Facts) {
+				d.Class, d.CommissionCount = judge.ClassN, 0
+				d.Demands[0].AnyOf[0].Kind, d.Demands[1].AnyOf[0].Kind = judge.DeedInspected, judge.DeedVerdictRight
+				d.Demands[1].Within = judge.NoLimit
+				done := f.Done
+				*f = judge.Start()
+				f.Done, f.FirstRight, f.CallMade = done, done[0], 24000
+			},
+			verdict: Go, band: "desired", parts: Parts{1, 1, 1, 1}, number: 100,
+		},
+		{
 			// A hard fail: the number is 0 whatever the parts.
 			name: "a hard fail", have: available(3.4, true),
 			change:  func(_ *judge.Drill, f *judge.Facts) { f.Fail[judge.FailCage] = 25000 },
@@ -227,4 +273,42 @@ func TestUsedShareAndVoid(t *testing.T) {
 	a = Assess(&conditions, &r, available(3.4, true))
 	assert.Equal(t, Void, a.Verdict)
 	assert.Zero(t, a.Number)
+}
+
+// Goal: an event that emerges and never came is void, not a fail, whatever else
+// happened; one that came is judged like any other.
+func TestAnEventThatDidNotCome(t *testing.T) {
+	conditions := sim.Conditions{Drill: takeOver()}
+	conditions.Drill.Emerges = true
+	r := answered()
+	a := Assess(&conditions, &r, available(3.4, true))
+	assert.Equal(t, Go, a.Verdict)
+
+	f := &r.End.Judge
+	f.Onset, f.Cue, f.FirstRight, f.Fail[judge.FailCage] = judge.Never, judge.Never, judge.Never, 9000
+	a = Assess(&conditions, &r, Available{})
+	assert.Equal(t, Void, a.Verdict)
+	assert.Equal(t, "the event did not come", a.Reasons[0].Says)
+	assert.Zero(t, a.Number)
+}
+
+// Goal: a demonstration is neither GO nor NO-GO, has no band and no number, and
+// tells its facts and times.
+func TestADemonstrationIsNotScored(t *testing.T) {
+	conditions := sim.Conditions{Drill: takeOver()}
+	conditions.Drill.Demonstration = true
+	r := answered()
+	r.End.Judge.Fail[judge.FailRunning] = 25000
+	a := Assess(&conditions, &r, available(3.4, true))
+	assert.Equal(t, Unscored, a.Verdict)
+	assert.Empty(t, a.Band)
+	assert.Empty(t, a.Reasons)
+	assert.Zero(t, a.Number)
+	assert.InDelta(t, 2.9, *a.ToFirstRightS, 1e-9)
+	assert.Len(t, a.Demands, 2)
+	assert.Len(t, a.Commissions, 1)
+	assert.Len(t, a.HardFails, 1)
+	r.End.Void = sim.Void{Tick: 12000, Reason: sim.VoidCraft}
+	a = Assess(&conditions, &r, available(3.4, true))
+	assert.Equal(t, Void, a.Verdict)
 }

@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"lapwing/sim"
+	"lapwing/sim/control"
 	"lapwing/sim/judge"
 	"lapwing/sim/percept"
 	"lapwing/sim/pilot"
@@ -21,6 +22,8 @@ type Available struct {
 	HardS    *float64 `json:"hard_outcome_s"` // from the cue, when nobody acts; null when nothing hard comes
 	LeftS    *float64 `json:"left_s"`         // what was left at the first right action
 	Forks    int      `json:"forks"`
+
+	Undecided string `json:"undecided,omitempty"` // why it is not known although it was asked for
 }
 
 // Window is a time available with its uncertainty.
@@ -47,46 +50,92 @@ const (
 // The recorded hands after the cue are not used: they hold the answer. In a run
 // without an event, and where the craft acts by itself and only people can be
 // warned, there is nothing to compute.
-func TimeAvailable(c *sim.Conditions, atCue *sim.World) Available {
-	if atCue == nil || c.Drill.Class == judge.ClassN || c.Drill.Class == judge.ClassE {
+func TimeAvailable(c *sim.Conditions, r *sim.Result) Available {
+	a := NominalTimeAvailable(c, r)
+	if a.Known && !a.Hand.AtLeast {
+		a.band(c, r)
+	}
+	return a
+}
+
+// NominalTimeAvailable is TimeAvailable for the craft and the noise as they are,
+// without a band: for tables of many runs, where the runs themselves scatter.
+func NominalTimeAvailable(c *sim.Conditions, r *sim.Result) Available {
+	if r.AtCue == nil || c.Drill.Class == judge.ClassN || c.Drill.Class == judge.ClassE {
 		return Available{}
 	}
-	line := goOn(c, atCue)
+	if r.NoFork != nil {
+		return undecided(r.NoFork)
+	}
+	line := goOn(c, r)
 	a := Available{Known: true}
+	if line.failed != nil {
+		return undecided(line.failed)
+	}
 	if line.hard != judge.Never {
-		a.HardS = number(float64(line.hard-atCue.Tick) / 1000)
+		a.HardS = number(float64(line.hard-r.AtCue.Tick) / 1000)
 	}
 	hands := [2]pilot.Hand{pilot.IdealHand().With(c.Brief()), pilot.TrainedHand().With(c.Brief())}
 	var found [2]Window
-	var forks [2]int
+	var forks [2]forked
 	inParallel(len(hands), func(i int) { found[i] = line.window(c, hands[i], &forks[i], 0, math.MaxInt64) })
-	a.Ideal, a.Hand, a.Forks = found[0], found[1], forks[0]+forks[1]
-	a.Saveable = a.Hand.AtLeast || a.Hand.Seconds >= c.Drill.Target
-	if !a.Hand.AtLeast {
-		a.band(c, atCue)
+	a.Ideal, a.Hand = found[0], found[1]
+	for i := range forks {
+		a.Forks += forks[i].count
+		if forks[i].failed != nil {
+			return undecided(forks[i].failed)
+		}
 	}
+	a.Saveable = a.Hand.AtLeast || a.Hand.Seconds >= c.Drill.Target
 	return a
+}
+
+// undecided is an answer that could not be worked out. A law from outside that
+// fails in a fork says nothing about the person or the craft.
+func undecided(why error) Available { return Available{Undecided: why.Error()} }
+
+// forked is what the forks of a search came to.
+type forked struct {
+	count  int
+	failed error // of a law from outside, the first
+}
+
+func (f *forked) fail(err error) {
+	if f.failed == nil {
+		f.failed = err
+	}
 }
 
 // future is what happens when nobody acts: the world and the unaware pilot at
 // each point of the grid.
 type future struct {
-	at   []moment
-	hard int64 // tick of the hard outcome, judge.Never when none comes
+	at     []moment
+	hard   int64 // tick of the hard outcome, judge.Never when none comes
+	failed error // of a law from outside
 }
 
 type moment struct {
 	world   sim.World
 	unaware pilot.Unaware
+	law     control.Saved // the memory of a law from outside
 }
 
 // goOn flies on with an unaware pilot to the hard outcome or the horizon.
-func goOn(c *sim.Conditions, atCue *sim.World) *future {
-	now := moment{*atCue, pilot.NewUnaware(&c.Plan, atCue.Progress).With(c.Brief())}
-	line := &future{hard: judge.Never}
+func goOn(c *sim.Conditions, r *sim.Result) *future {
+	line, atCue := &future{hard: judge.Never}, r.AtCue
+	c, done, err := c.Resume(r.LawAtCue)
+	if err != nil {
+		line.failed = err
+		return line
+	}
+	defer done()
+	now := moment{world: *atCue, unaware: pilot.NewUnaware(&c.Plan, atCue.Progress).With(c.Brief())}
 	horizon := atCue.Tick + int64(horizonOver*c.Drill.Limit*1000)
 	for now.world.Tick < horizon && now.world.Void.Reason == sim.VoidNot {
 		if (now.world.Tick-atCue.Tick)%gridTicks == 0 {
+			if now.law, line.failed = c.SaveLaw(); line.failed != nil {
+				return line
+			}
 			line.at = append(line.at, now)
 		}
 		sim.Turn(c, &now.world, &now.unaware)
@@ -95,13 +144,14 @@ func goOn(c *sim.Conditions, atCue *sim.World) *future {
 			break
 		}
 	}
+	line.failed = c.OutsideError()
 	return line
 }
 
 // window finds the last instant before the first point of the grid at which
 // acting no longer helps, trying from point from on. later windows are listed
 // up to point most.
-func (line *future) window(c *sim.Conditions, hand pilot.Hand, forks *int, from, most int) Window {
+func (line *future) window(c *sim.Conditions, hand pilot.Hand, forks *forked, from, most int) Window {
 	try := tries{c: c, hand: hand, forks: forks}
 	failed := -1
 	var w Window
@@ -147,17 +197,36 @@ func (line *future) refine(c *sim.Conditions, try *tries, i int, width int64) fl
 		if mid == lo {
 			break
 		}
-		m := line.at[i]
-		for range mid {
-			sim.Turn(c, &m.world, &m.unaware)
+		m, err := line.at[i].later(c, mid)
+		if err != nil {
+			try.forks.fail(err)
+			break
 		}
-		if m.world.Judge.Hard == judge.Never && try.saves(&m) {
+		if m.world.Judge.Hard == judge.Never && try.saves(m) {
 			lo = mid
 		} else {
 			hi = mid
 		}
 	}
 	return float64(int64(i)*gridTicks+lo) / 1000
+}
+
+// later returns the moment some ticks later.
+func (m *moment) later(c *sim.Conditions, ticks int64) (*moment, error) {
+	own, done, err := c.Resume(m.law)
+	if err != nil {
+		return nil, err
+	}
+	defer done()
+	next := *m
+	for range ticks {
+		sim.Turn(own, &next.world, &next.unaware)
+	}
+	if err := own.OutsideError(); err != nil {
+		return nil, err
+	}
+	next.law, err = own.SaveLaw()
+	return &next, err
 }
 
 // later lists windows after the first failure in which the action works again.
@@ -182,7 +251,7 @@ func (line *future) later(try *tries, failed, most int) (windows [][2]float64) {
 type tries struct {
 	c     *sim.Conditions
 	hand  pilot.Hand
-	forks *int
+	forks *forked
 	best  int
 }
 
@@ -190,7 +259,7 @@ func (t *tries) saves(m *moment) bool {
 	answers, n := pilot.Answers(&t.c.Drill)
 	for k := range n {
 		i := (t.best + k) % n
-		*t.forks++
+		t.forks.count++
 		if t.works(m, answers[i]) {
 			t.best = i
 			return true
@@ -200,11 +269,20 @@ func (t *tries) saves(m *moment) bool {
 }
 
 func (t *tries) works(m *moment, answer pilot.Answer) bool {
+	c, done, err := t.c.Resume(m.law)
+	if err != nil {
+		t.forks.fail(err)
+		return false
+	}
+	defer done()
 	w := m.world
 	p := pilot.NewAnswering(answer, t.hand, &w.Percept)
 	until := w.Tick + graceTicks
 	for w.Tick < until {
-		sim.Turn(t.c, &w, &p)
+		sim.Turn(c, &w, &p)
+		if w.Void.Reason == sim.VoidOutside {
+			t.forks.fail(c.OutsideError())
+		}
 		if w.Judge.Hard != judge.Never || w.Void.Reason != sim.VoidNot {
 			return false
 		}
@@ -217,20 +295,27 @@ func (t *tries) works(m *moment, answer pilot.Answer) bool {
 
 // band repeats the trained hand's search over what the craft file does not know
 // exactly, and over other noise.
-func (a *Available) band(c *sim.Conditions, atCue *sim.World) {
+func (a *Available) band(c *sim.Conditions, r *sim.Result) {
 	variants := variantsOf(c)
 	found := make([]Window, len(variants))
-	forks := make([]int, len(variants))
+	forks := make([]forked, len(variants))
 	from := max(0, int(a.Hand.Seconds*1000)/gridTicks-bandBefore)
 	inParallel(len(variants), func(i int) {
-		line := goOn(&variants[i], atCue)
+		line := goOn(&variants[i], r)
+		if forks[i].failed = line.failed; line.failed != nil {
+			return
+		}
 		from := min(from, len(line.at)-1)
 		found[i] = line.window(&variants[i], pilot.TrainedHand().With(c.Brief()), &forks[i], from, 0)
 	})
 	for i := range found {
 		a.Hand.Low = math.Min(a.Hand.Low, found[i].Seconds)
 		a.Hand.High = math.Max(a.Hand.High, found[i].Seconds)
-		a.Forks += forks[i]
+		a.Forks += forks[i].count
+		if forks[i].failed != nil {
+			*a = undecided(forks[i].failed)
+			return
+		}
 	}
 }
 

@@ -29,7 +29,7 @@ func BenchmarkTimeAvailable(b *testing.B) {
 			c, r := flown(b, name, "trained", 7)
 			forks := 0
 			for b.Loop() {
-				forks = score.TimeAvailable(&c, r.AtCue).Forks
+				forks = score.TimeAvailable(&c, &r).Forks
 			}
 			b.ReportMetric(float64(forks), "forks/op")
 		})

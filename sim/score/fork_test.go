@@ -1,4 +1,4 @@
-package score
+package score_test
 
 import (
 	"testing"
@@ -7,7 +7,7 @@ import (
 
 	"lapwing/scenarios"
 	"lapwing/sim"
-	"lapwing/sim/pilot"
+	"lapwing/sim/score"
 )
 
 // Goal: a try leaves the world it starts from alone, so that the next one starts
@@ -20,17 +20,13 @@ func TestForksLeaveTheWorldAlone(t *testing.T) {
 	c.Drill.Limit = 0.2 // s: two points of the grid are enough
 	start := sim.Start(&c)
 	before := start
-	line := goOn(&c, &start)
+	fork := score.FirstFork(&c, &start)
 	require.Equal(t, before, start)
-	require.NotEmpty(t, line.at)
 
-	first := line.at[0]
-	answers, n := pilot.Answers(&c.Drill)
-	require.Positive(t, n)
-	try := tries{c: &c, hand: pilot.TrainedHand().With(c.Brief()), forks: new(int)}
-	once := try.works(&line.at[0], answers[0])
-	require.Equal(t, first.world.Hash(), line.at[0].world.Hash())
-	require.Equal(t, first, line.at[0])
-	require.Equal(t, once, try.works(&line.at[0], answers[0]))
-	require.Equal(t, first, line.at[0])
+	value, hash := fork.Value(), fork.Hash()
+	once := fork.Tries(&c)
+	require.Equal(t, hash, fork.Hash())
+	require.Equal(t, value, fork.Value())
+	require.Equal(t, once, fork.Tries(&c))
+	require.Equal(t, value, fork.Value())
 }

@@ -6,8 +6,8 @@ import (
 	"strings"
 
 	"lapwing/sim"
+	"lapwing/sim/carry"
 	"lapwing/sim/judge"
-	"lapwing/sim/percept"
 )
 
 // Section is a heading with its sentences.
@@ -25,68 +25,80 @@ func HotWash(c *sim.Conditions, r *sim.Result, a *Assessment) []Section {
 		{"What you did", did(a)},
 		{"How long there was", howLong(c, a)},
 		{"What it cost", cost(a)},
-		{"Result: " + string(a.Verdict), why(c, a)},
+		{resultTitle(a), why(c, a)},
 	}
+}
+
+func resultTitle(a *Assessment) string {
+	if a.Verdict == Unscored {
+		return "Result: shown, not scored"
+	}
+	return "Result: " + string(a.Verdict)
 }
 
 func happened(c *sim.Conditions, r *sim.Result, a *Assessment) (lines []string) {
 	f := &r.End.Judge
-	if f.Airborne != judge.Never {
-		lines = append(lines, fmt.Sprintf("At %.1f s the craft left the floor.", float64(f.Airborne)/1000))
-	} else {
+	if f.Airborne == judge.Never {
 		lines = append(lines, "The craft did not leave the floor.")
 	}
-	for i := range c.Injects.Count {
-		if onset := r.End.Inject.Onset[i]; onset != judge.Never && onset <= r.End.Tick {
-			lines = append(lines, fmt.Sprintf("At %.1f s %s.", float64(onset)/1000, c.Injects.Injects[i].Says()))
-		}
-	}
-	if c.Drill.Class == judge.ClassN {
+	lines = append(lines, inOrder(c, r)...)
+	switch {
+	case c.Drill.Class != judge.ClassN:
+	case f.Onset != judge.Never:
+		lines = append(lines, "What was made to happen is harmless: flying on and landing are both right.")
+	case c.Bench.Discrepancies() > 0 || c.Carry.Fault != carry.FaultNone:
+		lines = append(lines, "Something was wrong with it from the start, to be found.")
+	case asks(&c.Drill, judge.DeedRefusalNamed):
+		lines = append(lines, "Something stood against arming, to be named.")
+	default:
 		lines = append(lines, "Nothing was made to go wrong in this run.")
 	}
-	if a.CueS != nil {
-		lines = append(lines, fmt.Sprintf("From %.1f s on a person could notice: %s.", *a.CueS, signSays(&c.Drill.Cues[f.CueRule])))
-	}
-	if f.Hard != judge.Never {
-		lines = append(lines, fmt.Sprintf("At %.1f s %s.", float64(f.Hard)/1000, f.HardKind.Words()))
+	if a.CueS != nil && c.Drill.Emerges {
+		lines = append(lines, "Nothing was made to go wrong: the event came of how, where and with what it was flown.")
 	}
 	return lines
 }
 
-// signSays says a cue rule in a sentence's second half.
-func signSays(r *percept.Rule) string {
-	deg := r.Above * 57.29577951308232
-	switch r.Sign {
-	case percept.SignSlide:
-		return fmt.Sprintf("it slid faster than %.2f m/s without being asked to", r.Above)
-	case percept.SignAway:
-		return fmt.Sprintf("it was more than %.1f m from where it should be", r.Above)
-	case percept.SignTilt:
-		return fmt.Sprintf("it leaned by more than %.0f degrees", deg)
-	case percept.SignTipping:
-		return fmt.Sprintf("it leaned by more than %.0f degrees on its feet", deg)
-	case percept.SignCamera:
-		return "the station said that the camera is doubtful or disagrees"
-	case percept.SignLinkLost:
-		return "the station showed the link as lost"
-	case percept.SignDeadSticks:
-		return fmt.Sprintf("a moved stick had no answer for %.1f s", r.Above)
-	case percept.SignOddRotor:
-		return fmt.Sprintf("one rotor sounded more than %.0f %% off the others", 100*r.Above)
-	case percept.SignBattery:
-		return "the station warned of the battery"
-	case percept.SignSink:
-		return fmt.Sprintf("it sank faster than %.1f m/s", r.Above)
-	case percept.SignAccel:
-		return fmt.Sprintf("it was pushed with more than %.1f m/s²", r.Above)
-	case percept.SignOverPath:
-		return fmt.Sprintf("it flew faster than %.1f times the briefed path", r.Above)
-	case percept.SignContact:
-		return "it touched something"
-	case percept.SignPersonNear:
-		return "a person was near it"
+// inOrder tells take-off, injects, cue and hard outcome in the order in which
+// they came.
+func inOrder(c *sim.Conditions, r *sim.Result) (lines []string) {
+	type moment struct {
+		at   int64 // tick
+		says string
 	}
-	return strings.ReplaceAll(r.Sign.String(), "_", " ")
+	var all []moment
+	add := func(at int64, says string) {
+		if at != judge.Never && at <= r.End.Tick {
+			all = append(all, moment{at, fmt.Sprintf(says, float64(at)/1000)})
+		}
+	}
+	f := &r.End.Judge
+	add(f.Airborne, "At %.1f s the craft left the floor.")
+	for i := range c.Injects.Count {
+		says := strings.ReplaceAll(c.Injects.Injects[i].Says(), "%", "%%")
+		add(r.End.Inject.Onset[i], "At %.1f s "+says+".")
+	}
+	if f.Cue != judge.Never {
+		add(f.Cue, "From %.1f s on a person could notice: "+strings.ReplaceAll(signSays(&c.Drill.Cues[f.CueRule]), "%", "%%")+".")
+	}
+	add(f.Hard, "At %.1f s "+f.HardKind.Words()+".")
+	sort.SliceStable(all, func(i, j int) bool { return all[i].at < all[j].at })
+	for _, m := range all {
+		lines = append(lines, m.says)
+	}
+	return lines
+}
+
+// asks tells whether a drill asks for a deed of kind k.
+func asks(d *judge.Drill, k judge.DeedKind) bool {
+	for i := range d.DemandCount {
+		for j := range d.Demands[i].Count {
+			if d.Demands[i].AnyOf[j].Kind == k {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // did lists what the person did, in the order in which it was done.
@@ -113,21 +125,28 @@ func did(a *Assessment) []string {
 		lines = append(lines, fmt.Sprintf("At %5.1f s, %s%s.", x.at, x.says, afterCue(a, x.at)))
 	}
 	for _, d := range a.Demands {
-		if d.DoneS == nil {
+		if d.EarlyS != nil {
+			lines = append(lines, fmt.Sprintf("At %5.1f s, out of order: %s, before what must come first was done.", *d.EarlyS, d.Action))
+		} else if d.DoneS == nil {
 			lines = append(lines, "Left out: "+d.Action+".")
 		}
 	}
 	if !a.CallMade {
-		lines = append(lines, "Left out: the call that belongs to this event.")
+		lines = append(lines, "Left out: the call that belongs to it.")
 	}
-	if a.Secured < 4 {
-		lines = append(lines, fmt.Sprintf("Securing the craft: %d of 4 steps in order (throttle lowest, disarmed, cut-off held, battery out).", a.Secured))
+	if a.Secured < a.SecureSteps && a.Securing {
+		lines = append(lines, fmt.Sprintf("Securing the craft: %d of %d steps in order (%s).", a.Secured, a.SecureSteps,
+			strings.Join(secureWords[:a.SecureSteps], ", ")))
 	}
+	lines = append(lines, a.Work.says()...)
 	if len(lines) == 0 {
 		lines = append(lines, "Nothing that counts.")
 	}
 	return lines
 }
+
+// secureWords are the steps that end every event.
+var secureWords = [...]string{"throttle lowest", "disarmed", "cut-off held", "battery out"}
 
 func afterCue(a *Assessment, at float64) string {
 	switch {
@@ -146,6 +165,8 @@ func howLong(c *sim.Conditions, a *Assessment) (lines []string) {
 		return []string{"No answer was needed."}
 	case c.Drill.Class == judge.ClassE:
 		lines = append(lines, "Nobody can act on the craft while it hears nothing: it does what it was set to do. What counts is the call, and how the sticks stand when the link comes back.")
+	case v.Undecided != "":
+		lines = append(lines, "Not decided: "+v.Undecided+".")
 	case !v.Known:
 		lines = append(lines, "Not computed in this run.")
 	case v.Hand.AtLeast && v.HardS == nil:
@@ -212,17 +233,42 @@ func why(c *sim.Conditions, a *Assessment) (lines []string) {
 		}
 		lines = append(lines, capital(r.Says)+at+".")
 	}
-	if a.Verdict == Void {
+	switch a.Verdict {
+	case Void:
 		return append(lines, "A void run is not scored.")
+	case Unscored:
+		lines = append(lines, "This was a demonstration: it shows on purpose what must not be done, and is neither GO nor NO-GO.")
+		for _, fail := range a.HardFails {
+			lines = append(lines, fmt.Sprintf("In a drill this would have been a hard fail: %s (at %.1f s).", fail.Says, fail.AtS))
+		}
+		return lines
 	}
+	lines = append(lines, limitWords(c, a)...)
 	if a.Verdict == Go {
 		lines = append(lines, fmt.Sprintf("Performance was %s: the target for the first right action was %.1f s, the limit %.1f s.", a.Band, a.TargetS, a.LimitS))
 		if c.Drill.Class == judge.ClassN {
-			lines = []string{fmt.Sprintf("Performance was %s: the plan was completed and nothing was done without cause.", a.Band)}
+			lines = []string{fmt.Sprintf("Performance was %s: what was asked was done, %s.", a.Band, a.without())}
 		}
 	}
 	return append(lines, fmt.Sprintf("For the trend only: %.0f of 100 (%.0f to %.0f as the weights move by 0.1): time %.2f, actions %.2f, control %.2f, procedure %.2f.",
 		a.Number, a.NumberRange[0], a.NumberRange[1], a.Parts.Time, a.Parts.Actions, a.Parts.Control, a.Parts.Procedure))
+}
+
+// without says how a run without an event went.
+func (a *Assessment) without() string {
+	if a.withoutError() {
+		return "and nothing was done without cause"
+	}
+	return "though not without error"
+}
+
+// limitWords says what set the limit where that is not the class alone: half of
+// what the battery had left.
+func limitWords(c *sim.Conditions, a *Assessment) []string {
+	if a.EnduranceS == nil || *a.EnduranceS/2 >= c.Drill.Limit {
+		return nil
+	}
+	return []string{fmt.Sprintf("At the cue the battery had about %.0f s left at the draw it had then; landing soon means within half of that.", *a.EnduranceS)}
 }
 
 func capital(s string) string {

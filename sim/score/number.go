@@ -19,7 +19,7 @@ const (
 
 // count fills the parts and the number.
 func (a *Assessment) count(c *sim.Conditions, f *judge.Facts) {
-	if a.Verdict == Void {
+	if a.Verdict == Void || a.Verdict == Unscored {
 		return
 	}
 	a.Parts = Parts{
@@ -155,7 +155,7 @@ func (a *Assessment) procedurePart() float64 {
 	if a.CallMade {
 		p += 0.5
 	}
-	if a.Secured == 4 {
+	if a.Secured == a.SecureSteps || !a.Securing {
 		p += 0.5
 	}
 	return p

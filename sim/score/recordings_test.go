@@ -217,7 +217,7 @@ func TestRecordingsScoredByHand(t *testing.T) {
 			t.Parallel()
 			recording, conditions, result := flownAgain(t, want.name)
 			checkFacts(t, &want, recording, &result)
-			a := score.Assess(&conditions, &result, score.TimeAvailable(&conditions, result.AtCue))
+			a := score.Assess(&conditions, &result, score.TimeAvailable(&conditions, &result))
 			assert.Equal(t, want.verdict, a.Verdict)
 			assert.Equal(t, want.band, a.Band)
 			assert.InDelta(t, want.parts.Time, a.Parts.Time, 1e-3, "time")

@@ -43,7 +43,7 @@ func schemaOf(t reflect.Type) map[string]any {
 		return map[string]any{"type": "array", "items": schemaOf(t.Elem()), "minItems": t.Len(), "maxItems": t.Len()}
 	case reflect.String:
 		if t == reflect.TypeFor[Verdict]() {
-			return map[string]any{"type": "string", "enum": []any{Go, NoGo, Void}}
+			return map[string]any{"type": "string", "enum": []any{Go, NoGo, Void, Unscored}}
 		}
 		return map[string]any{"type": "string"}
 	case reflect.Bool:

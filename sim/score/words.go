@@ -28,6 +28,23 @@ var deedSays = map[judge.DeedKind]string{
 	judge.DeedStayPositionBased: "stay in a position-based response type",
 	judge.DeedMotorsRun:         "leave the motors running",
 	judge.DeedYawOn:             "turn on",
+	judge.DeedYawStopped:        "stop turning",
+	judge.DeedSticksNeutral:     "let the sticks go to their middle and hold still for a second",
+	judge.DeedMoveAway:          "move away from the person",
+	judge.DeedMoveClear:         "move away from net, wall and box",
+	judge.DeedCorrectThrottle:   "correct the throttle so that it neither rises nor sinks",
+	judge.DeedInspected:         "look at every place of the inspection list and tick it",
+	judge.DeedFoundAll:          "find everything that was not sound",
+	judge.DeedFalseFind:         "tick something sound as not sound",
+	judge.DeedMissed:            "tick something as sound that was not",
+	judge.DeedVerdictRight:      "call the right verdict, go or no-go",
+	judge.DeedVerdictWrong:      "call the wrong verdict",
+	judge.DeedPowerOrder:        "connect the battery before the transmitter was on",
+	judge.DeedPromptsAnswered:   "answer every prompt in time",
+	judge.DeedWrongSwitch:       "move another switch than the one asked for",
+	judge.DeedCarryDone:         "carry the craft through every move and set it down",
+	judge.DeedRefusalNamed:      "say which check refused to arm",
+	judge.DeedRefusalMisnamed:   "name another check than the one that refused",
 }
 
 func deedWords(d *judge.Deed) string {
@@ -38,6 +55,15 @@ func deedWords(d *judge.Deed) string {
 		return fmt.Sprintf("raise the throttle by more than %.0f %%", 100*d.Level)
 	case judge.DeedThrottleOff:
 		return fmt.Sprintf("switch with the throttle more than %.0f %% off the hover mark", 100*d.Level)
+	case judge.DeedEaseThrottle:
+		return fmt.Sprintf("ease the throttle by more than %.0f %%", 100*d.Level)
+	case judge.DeedHoldLowest:
+		return fmt.Sprintf("hold the throttle at its lowest for %.1f s", d.Level)
+	case judge.DeedSwitchAbout:
+		if d.Level == 1 {
+			return "switch the response type more than once"
+		}
+		return fmt.Sprintf("switch the response type more than %.0f times", d.Level)
 	case judge.DeedClimb:
 		return fmt.Sprintf("climb by more than %.1f m", d.Level)
 	case judge.DeedCall:
@@ -55,6 +81,9 @@ func deedWords(d *judge.Deed) string {
 func callWords(word string) string {
 	if word == "link-lost-stand-clear" {
 		return "link lost, stand clear"
+	}
+	if check, refused := strings.CutPrefix(word, "refused-"); refused {
+		return "arming refused, " + strings.Replace(check, "response-", "response ", 1)
 	}
 	return strings.ReplaceAll(word, "-", " ")
 }

@@ -56,7 +56,10 @@ func (c *Channel) read(p *Inertial, from *streams, truth *kernel.Vec3, seed uint
 	c.Lagged = c.Lagged.AddScaled(k, truth.Sub(c.Lagged))
 	n := white3(seed, from.noise, tick)
 	v := c.Lagged.Add(c.Bias).AddScaled(p.Noise*rootRate, n)
-	out.X = kernel.Clamp(v.X, -p.Limit, p.Limit)
-	out.Y = kernel.Clamp(v.Y, -p.Limit, p.Limit)
-	out.Z = kernel.Clamp(v.Z, -p.Limit, p.Limit)
+	*out = within(v, p.Limit)
+}
+
+// within returns v with each axis held to ± limit.
+func within(v kernel.Vec3, limit float64) kernel.Vec3 {
+	return kernel.Vec3{X: kernel.Clamp(v.X, -limit, limit), Y: kernel.Clamp(v.Y, -limit, limit), Z: kernel.Clamp(v.Z, -limit, limit)}
 }

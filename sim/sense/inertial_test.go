@@ -13,7 +13,7 @@ import (
 
 // bare is a set of sensors that give the truth.
 func bare() Params {
-	p := DefaultParams()
+	p := tracked()
 	p.Gyro, p.Accel = Inertial{Limit: 100}, Inertial{Limit: 500}
 	p.RangeSigma, p.FixPosSigma, p.FixAngSigma, p.VoltsSigma = 0, 0, 0, 0
 	p.FixPosWalk, p.FixHeightWalk, p.FixYawWalk = 0, 0, 0
@@ -193,9 +193,9 @@ func TestWhiteMoments(t *testing.T) {
 	root := math.Sqrt(n)
 	assert.InDelta(t, 0, m1/n, 4/root)
 	assert.InDelta(t, 1, m2/n, 4*math.Sqrt2/root)
-	assert.InDelta(t, -0.04, m4/n-3, 4*math.Sqrt(96)/root, "excess kurtosis: −2/48·(12/12.083)²")
+	assert.InDelta(t, -0.12, m4/n-3, 4*math.Sqrt(96)/root, "excess kurtosis: −2/16·(4/4.083)²")
 	assert.InDelta(t, 0, lag/n, 4/root)
 	assert.InDelta(t, 0, cross/n, 4/root)
-	assert.InDelta(t, 7.05, white(^uint64(0)), 0.01, "greatest")
-	assert.InDelta(t, -7.05, white(0), 0.01, "least")
+	assert.InDelta(t, 4.2, white(^uint64(0)), 0.01, "greatest")
+	assert.InDelta(t, -4.2, white(0), 0.01, "least")
 }

@@ -11,7 +11,7 @@ import (
 const (
 	RangeTicks = 20  // range finder and cell voltage, 50 Hz
 	WalkTicks  = 100 // steps of the inertial sensors' bias walks, 10 Hz
-	FixTicks   = 40  // exposures of the camera, 25 Hz
+	FixTicks   = 40  // poses from outside, 25 Hz
 )
 
 // Inertial is one triple of gyros or accelerometers. The unit u is rad/s for
@@ -36,6 +36,7 @@ type Params struct {
 	RangeMax   float64 // m, beyond which it sees nothing, > RangeMin
 	RangeSigma float64 // m, white noise, ≥ 0
 
+	Fixes         bool    // poses come from outside: what follows says of which kind
 	LatencyTicks  int64   // from exposure to the pose's arrival, 1 … FixTicks−1
 	FixPosSigma   float64 // m, each axis, white, ≥ 0
 	FixAngSigma   float64 // rad, about each body axis, white, ≥ 0
@@ -61,8 +62,8 @@ func DefaultParams() Params {
 		// Common practice for time-of-flight range finders of a few grams.
 		RangeMin: 0.02, RangeMax: 4, RangeSigma: 0.01,
 
-		// A hover wanders by FixPosWalk·√60 s = 2.3 cm in a minute; height less,
-		// because a camera that sees the floor knows its distance.
+		// Judgements: the frame that such a system is fixed to wanders by
+		// FixPosWalk·√60 s = 2.3 cm in a minute, less in height.
 		LatencyTicks: 30,
 		FixPosSigma:  0.01, FixAngSigma: 0.005236, // 0.3°
 		FixPosWalk: 3e-3, FixHeightWalk: 1e-3, FixYawWalk: 3e-4,

@@ -8,7 +8,7 @@ import (
 // readRange measures along the body's down to the first face met: floor, wall
 // or box. The beam is a line from the centre of gravity; nets and people do not
 // stop it.
-func readRange(p *Params, c *dynamics.State, place *dynamics.Place, seed uint64, tick int64, out *Reading) {
+func readRange(p *Params, c *dynamics.State, place *dynamics.Place, seed uint64, tick int64, f *Faults, out *Reading) {
 	out.RangeNew = true
 	dirW := c.QWB.AxisZ().Neg()
 	r := leave(&place.Min, &place.Max, &c.PosW, &dirW)
@@ -16,11 +16,11 @@ func readRange(p *Params, c *dynamics.State, place *dynamics.Place, seed uint64,
 		b := &place.Boxes[i]
 		r = min(r, meet(&b.Min, &b.Max, &c.PosW, &dirW))
 	}
-	if r < p.RangeMin || r > p.RangeMax {
+	if f.RangeLost || r < p.RangeMin || r > p.RangeMax {
 		return
 	}
 	out.RangeOK = true
-	out.Range = max(0, r+float64(p.RangeSigma*kernel.Normal(seed, rangeNoise, tick, 0)))
+	out.Range = max(0, r+float64(p.RangeSigma*kernel.Normal(seed, rangeNoise, tick, 0))+f.RangeOffset)
 }
 
 // never is a distance beyond every reach.

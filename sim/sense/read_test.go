@@ -82,7 +82,7 @@ func TestRangeGeometry(t *testing.T) {
 // of fixes grows with the root of time, so that a hover wanders centimetres in a
 // minute. Method: many seeds at one tick; four standard errors.
 func TestNoiseOfSlowSensors(t *testing.T) {
-	p, pl, f, c := DefaultParams(), benchPlace(), Faults{}, hovering()
+	p, pl, f, c := tracked(), benchPlace(), Faults{}, hovering()
 	p.FixPosWalk, p.FixHeightWalk, p.FixYawWalk = 0, 0, 0
 	var ranges, volts, pos, ang []float64
 	for seed := range uint64(2000) {
@@ -107,11 +107,11 @@ func TestNoiseOfSlowSensors(t *testing.T) {
 		assert.InDelta(t, 0, mean(k.y), 4*k.want/n, k.name)
 	}
 
-	p = DefaultParams()
+	p = tracked()
 	p.FixPosSigma, p.FixAngSigma = 0, 0
 	var walk, height, yaw []float64
 	for seed := range uint64(500) {
-		var cam Camera
+		var cam Tracker
 		for tick := int64(0); tick < 60_000; tick += FixTicks {
 			cam.expose(&p, &c, seed, tick, &f)
 		}
@@ -121,6 +121,13 @@ func TestNoiseOfSlowSensors(t *testing.T) {
 	assert.InEpsilon(t, 0.003*math.Sqrt(60), deviation(walk), 4/math.Sqrt(2*float64(len(walk))))
 	assert.InEpsilon(t, 0.001*math.Sqrt(60), deviation(height), 4/math.Sqrt(2*float64(len(height))))
 	assert.InEpsilon(t, 3e-4*math.Sqrt(60), deviation(yaw), 4/math.Sqrt(2*float64(len(yaw))))
+}
+
+// tracked are the sensors of a craft that flies by poses from outside.
+func tracked() Params {
+	p := DefaultParams()
+	p.Fixes = true
+	return p
 }
 
 // log reads n ticks of a slow turn.
@@ -142,7 +149,7 @@ func none(int64) Faults { return Faults{} }
 // the fixes of its own time and nothing else, and taking it back leaves the same
 // bits as if it had never been.
 func TestFaultsTouchOnlyTheirFixes(t *testing.T) {
-	p := DefaultParams()
+	p := tracked()
 	sound := log(&p, 1, 2000, none)
 	assert.Equal(t, sound, log(&p, 1, 2000, none), "repeatable")
 	assert.NotEqual(t, sound, log(&p, 2, 2000, none), "another seed")
@@ -180,10 +187,36 @@ func TestFaultsTouchOnlyTheirFixes(t *testing.T) {
 	assert.Equal(t, sound, lost)
 }
 
+// Goal: faults of range finder and gyro touch their own readings only, by what
+// they say, and the gyro's within its limit.
+func TestFaultsOfRangeAndGyro(t *testing.T) {
+	p := DefaultParams()
+	always := func(f Faults) func(int64) Faults { return func(int64) Faults { return f } }
+	sound := log(&p, 1, 500, none)
+	raised := log(&p, 1, 500, always(Faults{RangeOffset: 0.5}))
+	lost := log(&p, 1, 500, always(Faults{RangeLost: true}))
+	turned := log(&p, 1, 500, always(Faults{GyroOffsetB: kernel.Vec3{X: 0.3, Y: -100}}))
+	for i, want := range sound {
+		assert.False(t, want.Fix.Exposed, "it flies by its own camera")
+		if want.RangeNew {
+			assert.InDelta(t, 0.5, raised[i].Range-want.Range, 1e-12)
+			assert.True(t, lost[i].RangeNew)
+			assert.False(t, lost[i].RangeOK)
+			raised[i].Range, lost[i].Range, lost[i].RangeOK = want.Range, want.Range, want.RangeOK
+		}
+		assert.InDelta(t, 0.3, turned[i].GyroB.X-want.GyroB.X, 1e-12)
+		assert.Equal(t, -p.Gyro.Limit, turned[i].GyroB.Y)
+		turned[i].GyroB = want.GyroB
+	}
+	assert.Equal(t, sound, raised)
+	assert.Equal(t, sound, lost)
+	assert.Equal(t, sound, turned)
+}
+
 // Goal: noise is counted, not drawn from a state: a reading far on is the same
 // whether or not the ticks between were read, walks apart.
 func TestNoiseIsAFunctionOfTheTick(t *testing.T) {
-	p, c, pl, f := DefaultParams(), hovering(), benchPlace(), Faults{}
+	p, c, pl, f := tracked(), hovering(), benchPlace(), Faults{}
 	p.Gyro.Walk, p.Accel.Walk, p.FixPosWalk, p.FixHeightWalk, p.FixYawWalk = 0, 0, 0, 0, 0
 	s := Start(&p, 9)
 	a := make([]Reading, 401)
@@ -199,7 +232,7 @@ func TestNoiseIsAFunctionOfTheTick(t *testing.T) {
 }
 
 func TestReadDoesNotAllocate(t *testing.T) {
-	p, c, pl, f := DefaultParams(), hovering(), benchPlace(), Faults{}
+	p, c, pl, f := tracked(), hovering(), benchPlace(), Faults{}
 	s := Start(&p, 1)
 	var r Reading
 	tick := int64(0)

@@ -1,7 +1,8 @@
 // Package sense is what the craft's sensors say of it: gyro, accelerometer,
 // range finder, cell voltage, rotor speeds where the craft reports them, and
-// the camera's pose fixes, which are made here from the truth with noise, a
-// slow walk and the faults put in on purpose.
+// poses from outside for a craft that flies by a laboratory's tracking system.
+// All are made here from the truth, with the faults put in on purpose. The
+// craft's own camera is package sight's.
 //
 // It stands apart because it is the only place where the truth turns into what
 // the craft can know. Each tick of Read goes:
@@ -9,7 +10,7 @@
 //  1. rates and specific force, lagged, biased, noisy, limited (inertial.go, white.go)
 //  2. every 20 ticks the range along the body's down           (ranger.go)
 //     and the cell voltage                                     (read.go)
-//  3. every 40 ticks an exposure, whose pose comes later       (camera.go)
+//  3. every 40 ticks a pose from outside, which comes later   (tracker.go)
 //
 // All noise is a function of seed, stream and tick; State holds only what wanders
 // or waits.
@@ -36,8 +37,8 @@ type Reading struct {
 // MaxRotors is the craft's bound, repeated to keep the reading a plain value.
 const MaxRotors = 8
 
-// Fix is a pose from the camera. Exposed is true in the tick in which the
-// picture was taken; New in the tick, Latency later, in which its pose arrives.
+// Fix is a pose from outside. Exposed is true in the tick in which it was
+// taken; New in the tick, Latency later, in which its pose arrives.
 type Fix struct {
 	Exposed bool
 	New     bool

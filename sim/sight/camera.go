@@ -18,6 +18,8 @@ type view struct {
 	ambient float64
 	levels  [MaxLamps]float64
 	light   float64 // factor of everything: 1, or 0 with the lens covered
+	time    float64 // s
+	walked  Vec3    // m, by which the first person has walked
 }
 
 // mount returns the rotation camera → body for a down-tilt (rad).
@@ -37,6 +39,9 @@ func (s *State) open(p *Params, sc *Scene, v *view) {
 	shot := &s.Shot
 	v.posW = shot.PosW.AddScaled(s.TimeError, shot.VelW)
 	q := shot.QWB.Mul(kernel.QuatExp(shot.OmegaB.Scale(s.TimeError))).Mul(kernel.QuatExp(s.MountError))
+	if shot.Turned != 0 {
+		q = q.Mul(kernel.QuatYaw(shot.Turned))
+	}
 	m := mount(p.Tilt)
 	r := q.Matrix()
 	wc := r.Mul(&m)
@@ -45,13 +50,18 @@ func (s *State) open(p *Params, sc *Scene, v *view) {
 	mt := m.Transpose()
 	v.omegaC = mt.MulVec(shot.OmegaB)
 	v.light, v.ambient = shot.Light, sc.Decor.Ambient
-	sc.Decor.levels(float64(shot.Tick)*dynamics.DT, &v.levels)
+	v.time, v.walked = float64(shot.Tick)*dynamics.DT, shot.WalkedW
+	sc.Decor.levels(v.time, &v.levels)
 }
 
 // see projects landmark l into the view: its bearing (x/z, y/z), and whether it
 // is seen, margin px inside the border.
 func (v *view) see(p *Params, sc *Scene, l *Landmark, margin float64) (x, y float64, ok bool) {
-	d := l.PosW.Sub(v.posW)
+	at := l.PosW
+	if l.Leaves > 0 {
+		at = at.Add(sc.Decor.Leaves[l.Leaves-1].at(v.time, float64(l.Behind)))
+	}
+	d := at.Sub(v.posW)
 	c := v.rot.MulVec(d)
 	if c.Z < p.Near || c.Z > p.Far {
 		return 0, 0, false
@@ -67,7 +77,7 @@ func (v *view) see(p *Params, sc *Scene, l *Landmark, margin float64) (x, y floa
 	if v.lit(sc, l)*l.Contrast < p.Lit || v.blurSq(p, &c, x, y) > p.BlurMax*p.BlurMax {
 		return x, y, false
 	}
-	return x, y, !sc.hidden(v.posW, l.PosW)
+	return x, y, !sc.hidden(v.posW, at, &v.walked)
 }
 
 // lit returns the light on l.

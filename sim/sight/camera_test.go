@@ -130,10 +130,10 @@ func TestHiddenByBox(t *testing.T) {
 				inside++
 			}
 		}
-		if inside == 1 || inside == 0 && sc.hidden(a, b) {
+		if inside == 1 || inside == 0 && sc.hidden(a, b, &Vec3{}) {
 			continue // a graze, finer than the steps
 		}
-		assert.Equal(t, inside > 0, sc.hidden(a, b))
+		assert.Equal(t, inside > 0, sc.hidden(a, b, &Vec3{}))
 		if inside > 0 {
 			hidden++
 		}

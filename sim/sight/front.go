@@ -20,8 +20,7 @@ type frame struct {
 	deep   float64     // noise of the difference of two bearings in a depth, squared
 	sigma  float64     // m, uncertainty of the translation
 	common float64     // m, by which it moves all tracks of unknown depth together
-	sharp  float64     // 1 over pix
-	pix    float64     // bearing noise as taken, 1 (px over focal length)
+	noise  float64     // variance of a bearing as taken, 1 (px over focal length, squared)
 }
 
 func newFrame(p *Params, g *estimate.Guess) (f frame) {
@@ -39,7 +38,7 @@ func newFrame(p *Params, g *estimate.Guess) (f frame) {
 	f.sigma = g.Sigma
 	f.common = math.Sqrt(float64(g.Sigma*g.Sigma) + g.TransB.NormSq())
 	f.turn = g.TurnSigma
-	f.pix, f.sharp = p.PixelSigma/p.Focal, p.Focal/p.PixelSigma
+	f.noise = float64(p.PixelSigma*p.PixelSigma) / float64(p.Focal*p.Focal)
 	return f
 }
 
@@ -76,6 +75,7 @@ func (s *State) work(p *Params, sc *Scene, g *estimate.Guess, seed uint64, out *
 	}
 	out.Sight.Tracks, out.Sight.Known = live, known
 	out.Sight.Motion = p.Focal * math.Sqrt(0.5*motion/max(float64(live), 1))
+	out.Sight.Parallax = parallax / max(float64(live), 1)
 	if s.wantsKey(p, g, live, known, parallax) {
 		out.Rekey = true
 		s.rekey(p, sc, g, &f, seed)
@@ -91,8 +91,6 @@ type seen struct {
 	rx, ry float64 // measured less expected
 	jx, jy float64 // derivative of the bearing, along the epipolar line
 	jj     float64 // its square
-	ex, ey float64 // unit, along it
-	j      float64 // its length
 }
 
 // expect fills o for track t at inverse depth rho; false where that would lie
@@ -111,16 +109,6 @@ func (f *frame) expect(t *Track, rho float64, o *seen) bool {
 	return true
 }
 
-// split gives the directions along and across the epipolar line.
-func (o *seen) split() {
-	o.j, o.ex, o.ey = 0, 1, 0
-	if o.jj > 1e-18 {
-		o.j = math.Sqrt(o.jj)
-		k := 1 / o.j
-		o.ex, o.ey = float64(o.jx*k), float64(o.jy*k)
-	}
-}
-
 // compare takes in one track: its depth where this picture tells it better
 // than any before, and its part of the information. It returns the parallax
 // (px) against the keyframe.
@@ -130,29 +118,23 @@ func (f *frame) compare(p *Params, t *Track, sum, far *info) (parallax float64, 
 		return 0, false
 	}
 	fresh := f.depth(t, &o)
-	o.split()
 	known = t.Rel <= p.KnownBelow
 	if known && !fresh {
 		f.addKnown(t, &o, sum)
 	} else {
 		f.addUnknown(t, &o, far, fresh)
 	}
-	return t.Rho * o.j * p.Focal, known
+	return t.Rho * math.Sqrt(o.jj) * p.Focal, known
 }
 
-// addKnown takes in a track of known depth: its two numbers, along the epipolar
-// line with the depth marginalised, and across it.
+// addKnown takes in a track of known depth: its bearing along the epipolar line
+// with the depth marginalised, and across it.
 func (f *frame) addKnown(t *Track, o *seen, sum *info) {
-	spread := t.Rho * t.Rel * o.j
-	w := 1 / math.Sqrt(float64(f.pix*f.pix)+float64(spread*spread))
-	z := w * (float64(o.ex*o.rx) + float64(o.ey*o.ry))
-	turn, move := o.lean(w, o.ex, o.ey, t.Rho)
-	sum.row(&turn, &move, z)
-	sum.cross(&turn, &move, z, t.Rho*o.j*w)
-
-	z = (float64(o.ex*o.ry) - float64(o.ey*o.rx)) * f.sharp
-	turn, move = o.lean(f.sharp, -o.ey, o.ex, t.Rho)
-	sum.row(&turn, &move, z)
+	spread := t.Rho * t.Rel
+	along := 1 / (f.noise + float64(spread*spread*o.jj))
+	w := o.weigh(along, 1/f.noise)
+	sum.point(o, t.Rho, &w)
+	sum.shared(o, t.Rho, along)
 }
 
 // addUnknown takes in a track of unknown depth as a point at infinity. What an
@@ -161,27 +143,28 @@ func (f *frame) addKnown(t *Track, o *seen, sum *info) {
 // depth has just been measured with this picture (fresh), what it says along
 // the epipolar line has gone into that.
 func (f *frame) addUnknown(t *Track, o *seen, sum *info, fresh bool) {
-	slip := t.Rho * f.sigma
-	noise := float64(f.pix*f.pix) + float64(slip*slip)
-	spread := t.Rho * t.Rel * o.j
-	if along := noise + float64(spread*spread); !fresh && along < 900*noise { // beyond, it says nothing
-		w := 1 / math.Sqrt(along)
-		turn, move := o.lean(w, o.ex, o.ey, t.Rho)
-		sum.row(&turn, &move, w*(float64(o.ex*o.rx)+float64(o.ey*o.ry)))
+	slip, spread := t.Rho*f.sigma, t.Rho*t.Rel
+	noise := f.noise + float64(slip*slip)
+	along := 0.0
+	if !fresh {
+		along = 1 / (noise + float64(spread*spread*o.jj))
 	}
-	w := 1 / math.Sqrt(noise)
-	turn, move := o.lean(w, -o.ey, o.ex, t.Rho)
-	sum.row(&turn, &move, w*(float64(o.ex*o.ry)-float64(o.ey*o.rx)))
+	w := o.weigh(along, 1/noise)
+	sum.point(o, t.Rho, &w)
 }
 
-// lean returns how the bearing along the picture's direction (ex, ey), times w,
-// depends on turn and translation, both in the present camera's axes.
-func (o *seen) lean(w, ex, ey, rho float64) (turn, move Vec3) {
-	k, y := w*o.inv, &o.y
-	mx, my := float64(k*ex), float64(k*ey)
-	mz := -(float64(mx*o.ux) + float64(my*o.uy))
-	turn = Vec3{X: float64(my*y.Z) - float64(mz*y.Y), Y: float64(mz*y.X) - float64(mx*y.Z), Z: float64(mx*y.Y) - float64(my*y.X)}
-	return turn, Vec3{X: -float64(rho * mx), Y: -float64(rho * my), Z: -float64(rho * mz)}
+// weight is the information of a bearing, on its two numbers: its 2 × 2 matrix.
+type weight struct{ xx, xy, yy float64 }
+
+// weigh returns the information of a bearing that has one along the epipolar
+// line and another across it.
+func (o *seen) weigh(along, across float64) weight {
+	if o.jj < 1e-18 {
+		return weight{xx: across, yy: across}
+	}
+	k := (along - across) / o.jj
+	x, y := float64(k*o.jx), float64(k*o.jy)
+	return weight{xx: across + float64(x*o.jx), xy: float64(x * o.jy), yy: across + float64(y*o.jy)}
 }
 
 // Depths that are believed.

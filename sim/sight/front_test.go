@@ -19,34 +19,61 @@ func bearing(ax, ay, rho float64, rot kernel.Quat, trans Vec3) (x, y float64) {
 	return v.X / v.Z, v.Y / v.Z
 }
 
-// Goal: how a bearing depends on turn, translation and depth is its derivative.
-// Method: central differences at random poses.
-func TestBearingDerivatives(t *testing.T) {
+// Goal: the information of a bearing is Jᵀ·W·J with J its derivatives with
+// respect to turn and translation, and that on a common error of all depths goes
+// with the derivative by the depth. Method: central differences at random poses,
+// taken in the plain way, one number along the epipolar line and one across it.
+func TestInformationOfABearing(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 7))
+	tried := 0
 	for range 50 {
 		rot, trans := kernel.QuatExp(randomVec(r).Scale(0.2)), randomVec(r).Scale(0.4)
 		ax, ay, rho := 0.4*r.NormFloat64(), 0.4*r.NormFloat64(), 0.1+0.3*r.Float64()
-		y := rot.RotateInv(Vec3{X: ax, Y: ay, Z: 1}.AddScaled(-rho, trans))
-		if y.Z < 0.3 {
+		f := frame{rot: rot.Matrix(), trans: trans}
+		f.back = f.rot.Transpose()
+		f.away = f.back.MulVec(trans)
+		tr := Track{AX: ax, AY: ay, X: 0.2 * r.NormFloat64(), Y: 0.2 * r.NormFloat64(), Rho: rho}
+		var o seen
+		if !f.expect(&tr, rho, &o) || o.y.Z < 0.3 {
 			continue
 		}
-		o := seen{y: y, inv: 1 / y.Z, ux: y.X / y.Z, uy: y.Y / y.Z}
-		const h = 1e-6
-		for _, e := range [][2]float64{{1, 0}, {0, 1}, {0.6, -0.8}} {
-			along := func(rho float64, rot kernel.Quat, trans Vec3) float64 {
+		tried++
+		const h, along, across = 1e-6, 3.0, 5.0
+		j := math.Hypot(o.jx, o.jy)
+		var want, got info
+		for i, e := range [][2]float64{{o.jx / j, o.jy / j}, {-o.jy / j, o.jx / j}} {
+			w := math.Sqrt([2]float64{along, across}[i])
+			number := func(rho float64, rot kernel.Quat, trans Vec3) float64 {
 				x, y := bearing(ax, ay, rho, rot, trans)
-				return e[0]*x + e[1]*y
+				return w * (e[0]*x + e[1]*y)
 			}
-			turn, move := o.lean(1, e[0], e[1], rho)
-			for _, axis := range [3]Vec3{{X: 1}, {Y: 1}, {Z: 1}} {
-				d := along(rho, rot.Mul(kernel.QuatExp(axis.Scale(h))), trans) - along(rho, rot.Mul(kernel.QuatExp(axis.Scale(-h))), trans)
-				assert.InDelta(t, d/(2*h), turn.Dot(axis), 1e-7)
-				step := rot.Rotate(axis) // translation in the present camera's axes
-				d = along(rho, rot, trans.AddScaled(h, step)) - along(rho, rot, trans.AddScaled(-h, step))
-				assert.InDelta(t, d/(2*h), move.Dot(axis), 1e-7)
+			slope := func(at func(h float64) float64) float64 { return (at(h) - at(-h)) / (2 * h) }
+			var turn, move [3]float64
+			for k, axis := range [3]Vec3{{X: 1}, {Y: 1}, {Z: 1}} {
+				turn[k] = slope(func(h float64) float64 { return number(rho, rot.Mul(kernel.QuatExp(axis.Scale(h))), trans) })
+				move[k] = slope(func(h float64) float64 { return number(rho, rot, trans.AddScaled(h, rot.Rotate(axis))) })
 			}
+			a, b := Vec3{X: turn[0], Y: turn[1], Z: turn[2]}, Vec3{X: move[0], Y: move[1], Z: move[2]}
+			z := w * (e[0]*o.rx + e[1]*o.ry)
+			want.row(&a, &b, z)
+			deeper := slope(func(h float64) float64 { return number(rho*(1+h), rot, trans) })
+			want.cross(&a, &b, z, deeper)
 		}
+		weight := o.weigh(along, across)
+		got.point(&o, rho, &weight)
+		got.shared(&o, rho, along)
+		const tol = 1e-6
+		for i := range want.l {
+			assert.InDelta(t, want.l[i], got.l[i], tol, "%d", i)
+		}
+		for i := range 6 {
+			assert.InDelta(t, want.eta[i], got.eta[i], tol, "%d", i)
+			assert.InDelta(t, want.c[i], got.c[i], tol, "%d", i)
+		}
+		assert.InDelta(t, want.cc, got.cc, tol)
+		assert.InDelta(t, want.cEta, got.cEta, tol)
 	}
+	assert.Greater(t, tried, 20)
 }
 
 // Goal: depth is gained by parallax over the filter's own baseline and never

@@ -22,49 +22,72 @@ type info struct {
 // at returns where element (i, j), j ≤ i, stands.
 func at(i, j int) int { return i*(i+1)/2 + j }
 
-// row takes in a number z that depends on the turn by a, on the translation by
-// b. It is written out because it takes much of a picture's time.
-func (n *info) row(a, b *Vec3, z float64) {
-	l := &n.l
-	l[0] += float64(a.X * a.X)
-	n.eta[0] += float64(a.X * z)
-	l[1] += float64(a.Y * a.X)
-	l[2] += float64(a.Y * a.Y)
-	n.eta[1] += float64(a.Y * z)
-	l[3] += float64(a.Z * a.X)
-	l[4] += float64(a.Z * a.Y)
-	l[5] += float64(a.Z * a.Z)
-	n.eta[2] += float64(a.Z * z)
-	l[6] += float64(b.X * a.X)
-	l[7] += float64(b.X * a.Y)
-	l[8] += float64(b.X * a.Z)
-	l[9] += float64(b.X * b.X)
-	n.eta[3] += float64(b.X * z)
-	l[10] += float64(b.Y * a.X)
-	l[11] += float64(b.Y * a.Y)
-	l[12] += float64(b.Y * a.Z)
-	l[13] += float64(b.Y * b.X)
-	l[14] += float64(b.Y * b.Y)
-	n.eta[4] += float64(b.Y * z)
-	l[15] += float64(b.Z * a.X)
-	l[16] += float64(b.Z * a.Y)
-	l[17] += float64(b.Z * a.Z)
-	l[18] += float64(b.Z * b.X)
-	l[19] += float64(b.Z * b.Y)
-	l[20] += float64(b.Z * b.Z)
-	n.eta[5] += float64(b.Z * z)
+// point takes in the bearing of a point at inverse depth rho, weighed by w. With
+// u the expected bearing, its derivatives with respect to turn and translation are
+//
+//	B = | ux·uy    −1 − ux²   uy |      k·| 1  0  −ux |   k = −rho/y.Z
+//	    | 1 + uy²  −ux·uy    −ux |        | 0  1  −uy |
+//
+// It is written out because it takes much of a picture's time.
+func (n *info) point(o *seen, rho float64, w *weight) {
+	x, y := o.ux, o.uy
+	m := float64(x * y)
+	a, b := -1-float64(x*x), 1+float64(y*y)
+	// W·B, row by row.
+	p0 := float64(w.xx*m) + float64(w.xy*b)
+	p1 := float64(w.xx*a) - float64(w.xy*m)
+	p2 := float64(w.xx*y) - float64(w.xy*x)
+	q0 := float64(w.xy*m) + float64(w.yy*b)
+	q1 := float64(w.xy*a) - float64(w.yy*m)
+	q2 := float64(w.xy*y) - float64(w.yy*x)
+	l, k := &n.l, -float64(rho*o.inv)
+	l[0] += float64(m*p0) + float64(b*q0)
+	l[1] += float64(a*p0) - float64(m*q0)
+	l[2] += float64(a*p1) - float64(m*q1)
+	l[3] += float64(y*p0) - float64(x*q0)
+	l[4] += float64(y*p1) - float64(x*q1)
+	l[5] += float64(y*p2) - float64(x*q2)
+	l[6] += float64(k * p0)
+	l[7] += float64(k * p1)
+	l[8] += float64(k * p2)
+	l[10] += float64(k * q0)
+	l[11] += float64(k * q1)
+	l[12] += float64(k * q2)
+	l[15] -= float64(k * (float64(x*p0) + float64(y*q0)))
+	l[16] -= float64(k * (float64(x*p1) + float64(y*q1)))
+	l[17] -= float64(k * (float64(x*p2) + float64(y*q2)))
+	kk := float64(k * k)
+	s, t := float64(x*w.xx)+float64(y*w.xy), float64(x*w.xy)+float64(y*w.yy)
+	l[9] += float64(kk * w.xx)
+	l[13] += float64(kk * w.xy)
+	l[14] += float64(kk * w.yy)
+	l[18] -= float64(kk * s)
+	l[19] -= float64(kk * t)
+	l[20] += float64(kk * (float64(x*s) + float64(y*t)))
+	rx, ry := float64(w.xx*o.rx)+float64(w.xy*o.ry), float64(w.xy*o.rx)+float64(w.yy*o.ry)
+	n.eta[0] += float64(m*rx) + float64(b*ry)
+	n.eta[1] += float64(a*rx) - float64(m*ry)
+	n.eta[2] += float64(y*rx) - float64(x*ry)
+	n.eta[3] += float64(k * rx)
+	n.eta[4] += float64(k * ry)
+	n.eta[5] -= float64(k * (float64(x*rx) + float64(y*ry)))
 }
 
-// cross takes in how the same number depends on the common error.
-func (n *info) cross(a, b *Vec3, z, common float64) {
-	n.c[0] += float64(common * a.X)
-	n.c[1] += float64(common * a.Y)
-	n.c[2] += float64(common * a.Z)
-	n.c[3] += float64(common * b.X)
-	n.c[4] += float64(common * b.Y)
-	n.c[5] += float64(common * b.Z)
-	n.cc += float64(common * common)
-	n.cEta += float64(common * z)
+// shared takes in how the same bearing depends on an error common to all depths,
+// which moves it along the epipolar line; along is its information there.
+func (n *info) shared(o *seen, rho, along float64) {
+	g := float64(rho * along)
+	jx, jy := float64(g*o.jx), float64(g*o.jy)
+	x, y, k := o.ux, o.uy, -float64(rho*o.inv)
+	m := float64(x * y)
+	n.c[0] += float64(m*jx) + float64((1+float64(y*y))*jy)
+	n.c[1] -= float64((1+float64(x*x))*jx) + float64(m*jy)
+	n.c[2] += float64(y*jx) - float64(x*jy)
+	n.c[3] += float64(k * jx)
+	n.c[4] += float64(k * jy)
+	n.c[5] -= float64(k * (float64(x*jx) + float64(y*jy)))
+	n.cc += float64(g * rho * o.jj)
+	n.cEta += float64(jx*o.rx) + float64(jy*o.ry)
 }
 
 // common takes the common error out of the information, by Schur's complement.

@@ -17,6 +17,27 @@ func randomVec(r *rand.Rand) Vec3 {
 	return Vec3{X: r.NormFloat64(), Y: r.NormFloat64(), Z: r.NormFloat64()}
 }
 
+// row takes in a number z of unit variance that depends on the turn by a and on
+// the translation by b, and cross how it depends on a common error: the plain
+// way, against which the written-out one is tested.
+func (n *info) row(a, b *Vec3, z float64) {
+	g := [6]float64{a.X, a.Y, a.Z, b.X, b.Y, b.Z}
+	for i := range 6 {
+		n.eta[i] += g[i] * z
+		for j := range i + 1 {
+			n.l[at(i, j)] += g[i] * g[j]
+		}
+	}
+}
+
+func (n *info) cross(a, b *Vec3, z, common float64) {
+	for i, g := range [6]float64{a.X, a.Y, a.Z, b.X, b.Y, b.Z} {
+		n.c[i] += common * g
+	}
+	n.cc += common * common
+	n.cEta += common * z
+}
+
 // filled returns information of n random numbers of unit variance, with common
 // error weights, and the same as dense matrices A (n × 6), c and z.
 func filled(r *rand.Rand, n int) (sum info, a *mat.Dense, c, z *mat.VecDense) {

@@ -6,20 +6,25 @@ import (
 
 // wantsKey tells whether the keyframe serves no more: too few of its tracks
 // live, or the mean parallax is large (Qin, Li and Shen, IEEE Trans. Robotics
-// 34(4), 2018, section III-A, from memory), or, while most depths are unknown,
-// the translation since it has become too uncertain to measure any. A search
-// goes with it, so it comes no more often than a search may.
+// 34(4), 2018, section III-A, from memory), sooner while few tracks live; or,
+// while most depths are unknown, the translation since it has become too
+// uncertain to measure any; or the craft was set down. A search goes with it, so
+// it comes no more often than a search may.
 func (s *State) wantsKey(p *Params, g *estimate.Guess, live, known int, parallax float64) bool {
 	if s.Frames-s.Searched < p.SearchEvery {
 		return false
 	}
-	if !g.Live || g.Refused || live < p.Tracked/4 {
+	if !g.Live || g.Refused || g.Set || live < p.Tracked/4 {
 		return true
 	}
 	if 4*known < live && g.Sigma > p.StaleSigma {
 		return true
 	}
-	return float64(live) < float64(p.KeepShare*float64(s.AtKey)) || parallax > float64(p.KeyParallax*float64(live))
+	most := p.KeyParallax
+	if 2*live < p.Tracked && 2*known > live {
+		most *= 0.25 // there is room for what has come into view, as after a lift-off
+	}
+	return float64(live) < float64(p.KeepShare*float64(s.AtKey)) || parallax > float64(most*float64(live))
 }
 
 // rekey makes the last picture the keyframe: every track's bearing in it is
@@ -41,7 +46,7 @@ func (s *State) rekey(p *Params, sc *Scene, g *estimate.Guess, f *frame, seed ui
 		}
 		t.AX, t.AY = t.X, t.Y
 		if g.Refused {
-			t.Rho, t.Rel = p.Guess, 1
+			t.Rel = max(t.Rel, p.KnownBelow)
 		}
 	}
 	s.search(p, sc, seed)

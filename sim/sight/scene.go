@@ -1,58 +1,17 @@
 package sight
 
 import (
-	"errors"
-	"fmt"
-
 	"lapwing/dynamics"
 	"lapwing/dynamics/kernel"
 )
 
 // Bounds of a scene.
 const (
-	MaxLandmarks = 1024
+	MaxLandmarks = 2048
 	MaxLamps     = 8
 	MaxLevels    = 4
+	MaxLeaves    = 2
 )
-
-// Face is one side of the room, or of all boxes.
-type Face int
-
-// The faces.
-const (
-	FaceFloor Face = iota
-	FaceCeiling
-	FaceXMin // wall at the least x
-	FaceXMax
-	FaceYMin
-	FaceYMax
-	FaceBoxes
-	Faces
-)
-
-// Texture is what a camera can hold on to on a surface.
-type Texture struct {
-	Density  float64 // landmarks per m², ≥ 0; blank glass has none
-	Contrast float64 // 0 … 1, of the typical landmark
-}
-
-// Lamp is a lamp or a window: a light of its own place whose level changes over
-// time, piecewise linear between its levels, constant before and after them.
-type Lamp struct {
-	PosW     Vec3    // m
-	Strength float64 // light at 1 m, facing it; 1 is enough to work by
-	Count    int     // levels used, 0: always 1
-	At       [MaxLevels]float64
-	Level    [MaxLevels]float64 // 0 … 1 at that time (s)
-}
-
-// Decor is what a room looks like.
-type Decor struct {
-	Texture   [Faces]Texture
-	Ambient   float64 // light everywhere that no lamp gives, ≥ 0
-	Lamps     [MaxLamps]Lamp
-	LampCount int
-}
 
 // Vec3 is a vector of the room.
 type Vec3 = kernel.Vec3
@@ -63,6 +22,8 @@ type Landmark struct {
 	NormalW  Vec3              // unit, out of the surface
 	Contrast float64           // 0 … 1
 	Light    [MaxLamps]float32 // from each lamp at level 1
+	Leaves   int32             // 1 + the patch of leaves on which it moves, 0 for none
+	Behind   float32           // −1 … 1, of its swing there
 }
 
 // Scene is what there is to be seen. It never changes in a run.
@@ -71,42 +32,10 @@ type Scene struct {
 	Count     int
 	Boxes     [dynamics.MaxBoxes]dynamics.Box
 	BoxCount  int
+	People    [dynamics.MaxPeople]dynamics.Box // as they stand at the start
+	Persons   int
 	Decor     Decor
 	Thinned   float64 // share of the landmarks asked for that found room, 0 … 1
-}
-
-// RichDecor returns a well-lit room with texture on every side.
-func RichDecor() Decor {
-	d := Decor{Ambient: 1}
-	for i := range d.Texture {
-		d.Texture[i] = Texture{Density: 6, Contrast: 0.7}
-	}
-	return d
-}
-
-// Validate reports every value outside its range.
-func (d *Decor) Validate() error {
-	var errs []error
-	check := func(ok bool, format string, args ...any) {
-		if !ok {
-			errs = append(errs, fmt.Errorf(format, args...))
-		}
-	}
-	for i, t := range d.Texture {
-		check(t.Density >= 0 && kernel.IsFinite(t.Density), "Texture[%d].Density is %g, must be 0 or more", i, t.Density)
-		check(t.Contrast >= 0 && t.Contrast <= 1, "Texture[%d].Contrast is %g, must be 0 … 1", i, t.Contrast)
-	}
-	check(d.Ambient >= 0 && kernel.IsFinite(d.Ambient), "Ambient is %g, must be 0 or more", d.Ambient)
-	check(d.LampCount >= 0 && d.LampCount <= MaxLamps, "LampCount is %d, must be 0 … %d", d.LampCount, MaxLamps)
-	for i := range min(max(d.LampCount, 0), MaxLamps) {
-		l := &d.Lamps[i]
-		check(l.PosW.Finite() && l.Strength >= 0 && kernel.IsFinite(l.Strength), "Lamps[%d] needs a place and a strength of 0 or more", i)
-		check(l.Count >= 0 && l.Count <= MaxLevels, "Lamps[%d].Count is %d, must be 0 … %d", i, l.Count, MaxLevels)
-		for k := 1; k < min(max(l.Count, 0), MaxLevels); k++ {
-			check(l.At[k] > l.At[k-1], "Lamps[%d].At[%d] must be after the one before", i, k)
-		}
-	}
-	return errors.Join(errs...)
 }
 
 // rect is one flat surface: a corner and two sides.
@@ -120,6 +49,7 @@ var (
 	whichSurface  = kernel.NewStream("sight landmark surface")
 	whereOnIt     = kernel.NewStream("sight landmark place")
 	whichContrast = kernel.NewStream("sight landmark contrast")
+	whichSwing    = kernel.NewStream("sight landmark swing")
 )
 
 // Draw fills scene with the landmarks of a place by seed. They stand in random
@@ -127,10 +57,10 @@ var (
 func Draw(scene *Scene, place *dynamics.Place, decor *Decor, seed uint64) {
 	*scene = Scene{Decor: *decor, Boxes: place.Boxes, BoxCount: place.BoxCount, Thinned: 1}
 	var rects [6 + 6*dynamics.MaxBoxes]rect
-	n := surfaces(place, decor, &rects)
-	want := 0.0
-	for i := range n {
-		want += float64(rects[i].area * rects[i].texture.Density)
+	n, want := surfaces(place, decor, &rects)
+	scene.Persons = place.PersonCount
+	for i := range place.PersonCount {
+		scene.People[i] = figure(&place.People[i])
 	}
 	scene.Count = int(want + 0.5)
 	if scene.Count > MaxLandmarks {
@@ -140,6 +70,19 @@ func Draw(scene *Scene, place *dynamics.Place, decor *Decor, seed uint64) {
 	for k := range scene.Count {
 		scene.Landmarks[k] = landmark(rects[:n], want, decor, seed, uint64(k))
 	}
+}
+
+// Asked returns how many landmarks decor asks for in a place.
+func Asked(place *dynamics.Place, decor *Decor) float64 {
+	var rects [6 + 6*dynamics.MaxBoxes]rect
+	_, want := surfaces(place, decor, &rects)
+	return want
+}
+
+// figure returns the box that stands for a person.
+func figure(p *dynamics.Person) dynamics.Box {
+	side := Vec3{X: p.Radius, Y: p.Radius}
+	return dynamics.Box{Min: p.PosW.Sub(side), Max: p.PosW.Add(side).Add(Vec3{Z: p.Height})}
 }
 
 // landmark draws one: its surface by area and density, its place evenly there.
@@ -160,7 +103,17 @@ func landmark(rects []rect, want float64, decor *Decor, seed, k uint64) Landmark
 	for j := range decor.LampCount {
 		l.Light[j] = float32(lightFrom(&decor.Lamps[j], &l))
 	}
+	for j := range decor.LeafCount {
+		if patch := &decor.Leaves[j]; within(patch, l.PosW) {
+			l.Leaves = int32(j + 1)
+			l.Behind = float32(float64(2*kernel.Uniform(seed, whichSwing, 0, k)) - 1)
+		}
+	}
 	return l
+}
+
+func within(l *Leaves, p Vec3) bool {
+	return p.X >= l.Min.X && p.X <= l.Max.X && p.Y >= l.Min.Y && p.Y <= l.Max.Y && p.Z >= l.Min.Z && p.Z <= l.Max.Z
 }
 
 // lightFrom is Lambert's cosine law with the inverse square of the distance,
@@ -173,13 +126,14 @@ func lightFrom(lamp *Lamp, l *Landmark) float64 {
 	return lamp.Strength * (0.5 + float64(0.5*facing)) / sq
 }
 
-// surfaces lists the flat surfaces of a place.
-func surfaces(place *dynamics.Place, decor *Decor, out *[6 + 6*dynamics.MaxBoxes]rect) (n int) {
+// surfaces lists the flat surfaces of a place and sums the landmarks asked for.
+func surfaces(place *dynamics.Place, decor *Decor, out *[6 + 6*dynamics.MaxBoxes]rect) (n int, want float64) {
 	add := func(lo, hi Vec3, face int, outward float64, t Texture) {
 		r := side(lo, hi, face, outward)
 		r.texture = t
 		out[n] = r
 		n++
+		want += float64(r.area * t.Density)
 	}
 	walls := [...]Face{FaceXMin, FaceXMax, FaceYMin, FaceYMax, FaceFloor, FaceCeiling}
 	for i, face := range walls {
@@ -191,10 +145,10 @@ func surfaces(place *dynamics.Place, decor *Decor, out *[6 + 6*dynamics.MaxBoxes
 			if i == 4 && box.Min.Z <= place.Min.Z {
 				continue // stands on the floor
 			}
-			add(box.Min, box.Max, i, 1, decor.Texture[FaceBoxes])
+			add(box.Min, box.Max, i, 1, decor.BoxTexture[b])
 		}
 	}
-	return n
+	return n, want
 }
 
 // side returns a face of a box: 0 and 1 at its least and greatest x, 2 and 3 at
@@ -219,32 +173,10 @@ func side(lo, hi Vec3, face int, outward float64) rect {
 	return r
 }
 
-// levels works out each lamp's level at time t (s).
-func (d *Decor) levels(t float64, out *[MaxLamps]float64) {
-	for i := range d.LampCount {
-		out[i] = d.Lamps[i].level(t)
-	}
-}
-
-func (l *Lamp) level(t float64) float64 {
-	if l.Count == 0 {
-		return 1
-	}
-	if t <= l.At[0] {
-		return l.Level[0]
-	}
-	for k := 1; k < l.Count; k++ {
-		if t < l.At[k] {
-			share := (t - l.At[k-1]) / (l.At[k] - l.At[k-1])
-			return l.Level[k-1] + float64(share*(l.Level[k]-l.Level[k-1]))
-		}
-	}
-	return l.Level[l.Count-1]
-}
-
-// hidden tells whether a box stands between a and b. The last centimetre
-// before b is left out, so that a box does not hide its own face.
-func (s *Scene) hidden(a, b Vec3) bool {
+// hidden tells whether a box stands between a and b, or a person; the first of
+// them has walked by moved. The last centimetre before b is left out, so that a
+// box does not hide its own face.
+func (s *Scene) hidden(a, b Vec3, moved *Vec3) bool {
 	d := b.Sub(a)
 	length := d.Norm()
 	if length < 0.01 {
@@ -253,6 +185,15 @@ func (s *Scene) hidden(a, b Vec3) bool {
 	reach := 1 - 0.01/length
 	for i := range s.BoxCount {
 		if crosses(&s.Boxes[i], a, d, reach) {
+			return true
+		}
+	}
+	for i := range s.Persons {
+		from := a
+		if i == 0 {
+			from = a.Sub(*moved)
+		}
+		if crosses(&s.People[i], from, d, reach) {
 			return true
 		}
 	}

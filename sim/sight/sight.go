@@ -41,12 +41,14 @@ type Track struct {
 
 // Shot is the truth at the last exposure.
 type Shot struct {
-	Tick   int64
-	PosW   Vec3 // m
-	VelW   Vec3 // m/s
-	QWB    kernel.Quat
-	OmegaB Vec3    // rad/s
-	Light  float64 // factor, 0 with the lens covered
+	Tick    int64
+	PosW    Vec3 // m
+	VelW    Vec3 // m/s
+	QWB     kernel.Quat
+	OmegaB  Vec3    // rad/s
+	Light   float64 // factor, 0 with the lens covered
+	Turned  float64 // rad, + left, of the camera in its mount
+	WalkedW Vec3    // m, by which the first person has walked
 }
 
 // State is everything about sight that changes. It is a plain value.
@@ -69,8 +71,12 @@ type State struct {
 
 // Faults is what goes wrong on purpose. The zero value is no fault.
 type Faults struct {
-	Covered bool    // the lens is covered
-	Dimmed  float64 // share of all light that is gone, 0 … 1
+	Covered     bool    // the lens is covered
+	Dimmed      float64 // share of all light that is gone, 0 … 1
+	Dead        bool    // no picture is taken or worked out
+	SeenOffsetW Vec3    // m, what is seen has moved: pictures look as if taken from this far beside
+	MountYaw    float64 // rad, + left: the camera has turned in its mount
+	WalkedW     Vec3    // m, by which the first person has walked and may stand in the way
 }
 
 var (
@@ -97,11 +103,18 @@ func Start(p *Params, seed uint64) State {
 // the filter's guess.
 func (s *State) Arrives(tick int64) bool { return s.Wait && tick >= s.Due }
 
+// Wakes tells whether Look has anything to do in this tick.
+func (s *State) Wakes(tick int64) bool { return tick%FrameTicks == 0 || s.Arrives(tick) }
+
 // Look takes a picture where one is due and gives the result of the one before
 // where that is. guess is what the filter believes of it; it is read only where
 // Arrives says so. It reads the craft's true pose and motion, nothing else of it.
 func Look(p *Params, sc *Scene, s *State, craft *dynamics.State, guess *estimate.Guess, f *Faults, seed uint64, tick int64, out *estimate.Relative) {
 	out.Exposed, out.New, out.Rekey, out.Rows = false, false, false, 0
+	if f.Dead {
+		s.Wait = false
+		return
+	}
 	if s.Arrives(tick) {
 		s.Wait = false
 		out.New = true
@@ -116,7 +129,8 @@ func Look(p *Params, sc *Scene, s *State, craft *dynamics.State, guess *estimate
 // expose takes a picture: tracks that are no longer seen end, the others get
 // their bearings.
 func (s *State) expose(p *Params, sc *Scene, craft *dynamics.State, f *Faults, seed uint64, tick int64) {
-	s.Shot = Shot{Tick: tick, PosW: craft.PosW, VelW: craft.VelW, QWB: craft.QWB, OmegaB: craft.OmegaB, Light: 1 - f.Dimmed}
+	s.Shot = Shot{Tick: tick, PosW: craft.PosW.Add(f.SeenOffsetW), VelW: craft.VelW, QWB: craft.QWB, OmegaB: craft.OmegaB,
+		Light: 1 - f.Dimmed, Turned: f.MountYaw, WalkedW: f.WalkedW}
 	if f.Covered {
 		s.Shot.Light = 0
 	}

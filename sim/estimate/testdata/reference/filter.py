@@ -62,7 +62,7 @@ class Filter:
         T, turn, dv = self.interval
         self.interval = (T + dt, turn + w * dt, dv + dt * force)
 
-        if k % 5 == 0 or row["exposed"] or row["fix"] or row["range"] is not None:
+        if k % 20 == 0 or row["exposed"] or row["fix"] or row["range"] is not None:
             self.predict()
         if row["fix"] and self.cp is not None:
             self.fix(row)

@@ -5,8 +5,9 @@ import (
 	"lapwing/dynamics/kernel"
 )
 
-// Camera is the state of the camera's pose fixes.
-type Camera struct {
+// Tracker is the state of a tracking system outside the craft, such as cameras
+// on the walls of a laboratory, whose poses come by radio.
+type Tracker struct {
 	PosWalk kernel.Vec3 // m, room axes, slow walk of its position
 	YawWalk float64     // rad, slow walk of its heading
 	Waiting bool        // a pose is being worked out
@@ -15,9 +16,9 @@ type Camera struct {
 	QWB     kernel.Quat
 }
 
-// read takes a picture every FixTicks and gives its pose LatencyTicks later.
-// The shutter works also while fixes are lost.
-func (s *Camera) read(p *Params, c *dynamics.State, seed uint64, tick int64, f *Faults, out *Fix) {
+// read takes a pose every FixTicks and gives it LatencyTicks later. The shutter
+// works also while fixes are lost.
+func (s *Tracker) read(p *Params, c *dynamics.State, seed uint64, tick int64, f *Faults, out *Fix) {
 	out.Exposed, out.New = false, false
 	if s.Waiting && tick >= s.Due {
 		s.Waiting = false
@@ -31,9 +32,9 @@ func (s *Camera) read(p *Params, c *dynamics.State, seed uint64, tick int64, f *
 	}
 }
 
-// expose works out the pose of the picture taken now: truth, white noise, walk
+// expose works out the pose of now: truth, white noise, walk
 // and faults.
-func (s *Camera) expose(p *Params, c *dynamics.State, seed uint64, tick int64, f *Faults) {
+func (s *Tracker) expose(p *Params, c *dynamics.State, seed uint64, tick int64, f *Faults) {
 	step := kernel.Normal3(seed, fixWalk, tick, 0).Scale(rootFixTime)
 	s.PosWalk.X += float64(p.FixPosWalk * step.X)
 	s.PosWalk.Y += float64(p.FixPosWalk * step.Y)
