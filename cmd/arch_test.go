@@ -46,6 +46,8 @@ var mayImport = map[string]struct {
 	"sim/record":             {[]string{"dynamics/...", "sim", "sim/...", "scenarios"}, "a recording carries its scenario's files"},
 	"sim/tally":              {[]string{"dynamics/kernel"}, "how sure a count is does not depend on what was counted"},
 	"sim/trials":             {[]string{"sim", "sim/...", "dynamics/kernel"}, "many rehearsals are flown and counted; what they are flown from is handed in"},
+	"sim/rivals":             {[]string{"sim/trials", "sim/tally"}, "it compares results, whatever they came from"},
+	"render/compared":        {[]string{"render/plots", "sim/rivals", "sim/rounds", "sim/trials"}, "a report of many flights, without a window"},
 	"sim/rounds":             {[]string{"sim", "sim/...", "scenarios"}, "it ties a matrix to its files and keeps results; what it flies knows neither"},
 	"sim/identify":           {[]string{"dynamics/..."}, "it looks at logs of real craft, never at the simulation"},
 	"sim/ability":            {[]string{"dynamics/...", "sim/control"}, "what a craft can do follows from craft and law, without flying"},
@@ -74,7 +76,7 @@ var mayImport = map[string]struct {
 	"render/debrief":         {[]string{"sim", "sim/...", "scenarios", "dynamics/..."}, "reports read scores and recordings"},
 	"cmd":                    {nil, "tests of the module itself"},
 	"cmd/lapwing-station":    {[]string{"dynamics/...", "sim", "sim/...", "scenarios", "render/..."}, "wires only; the one program with a window"},
-	"cmd/lapwing":            {[]string{"dynamics/...", "sim", "sim/...", "scenarios", "render/debrief", "render/plots"}, "wires only, and nothing with a window"},
+	"cmd/lapwing":            {[]string{"dynamics/...", "sim", "sim/...", "scenarios", "render/debrief", "render/plots", "render/compared"}, "wires only, and nothing with a window"},
 }
 
 // onlyMath is what dynamics may use of the standard library: no clock, no

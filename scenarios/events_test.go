@@ -96,14 +96,21 @@ func (c *drillCase) wrongly(t *testing.T) {
 	assert.Contains(t, strings.Join(named, "\n"), c.as)
 }
 
+const (
+	timesBegin = "<!-- times: begin -->\n"
+	timesEnd   = "<!-- times: end -->"
+)
+
 // Goal: how long there was to act is what common practice gives, or the case
-// says why not. Method: as computed for the shipped scenario, the band's ends
-// against the range. With LAPWING_WRITE_DOCS=1 the table of DEVELOPERS.md is
-// written anew.
+// says why not; and DEVELOPERS.md tells it. Method: as computed for the shipped
+// scenario, the band's ends against the range. With LAPWING_WRITE_DOCS=1 the
+// table is written anew.
 func TestSlowTimesAvailable(t *testing.T) {
 	if os.Getenv("LAPWING_SLOW") == "" && os.Getenv("LAPWING_WRITE_DOCS") == "" {
 		t.Skip("takes minutes: set LAPWING_SLOW=1")
 	}
+	var table strings.Builder
+	table.WriteString("| scenario | when nobody acts | time available to a trained hand | common practice | why it differs |\n| --- | --- | --- | --- | --- |\n")
 	for _, c := range drills {
 		if c.practice == [2]float64{} {
 			continue
@@ -113,8 +120,21 @@ func TestSlowTimesAvailable(t *testing.T) {
 		a := score.TimeAvailable(&conditions, &r)
 		require.True(t, a.Known, c.scenario)
 		within := a.Hand.High >= c.practice[0] && a.Hand.Low <= c.practice[1]
-		assert.Equal(t, c.why == "", within, "%s: %s, common practice %.1f to %.1f s", c.scenario, windowWords(a), c.practice[0], c.practice[1])
+		practice := fmt.Sprintf("%g to %g s", c.practice[0], c.practice[1])
+		assert.Equal(t, c.why == "", within, "%s: %s, common practice %s", c.scenario, windowWords(a), practice)
+		fmt.Fprintf(&table, "| %s | %s | %s | %s | %s |\n", c.scenario, r.End.Judge.HardKind.Words(), windowWords(a), practice, c.why)
 	}
+	const guide = "../DEVELOPERS.md"
+	text, err := os.ReadFile(guide)
+	require.NoError(t, err)
+	before, rest, begins := strings.Cut(string(text), timesBegin)
+	was, after, ends := strings.Cut(rest, timesEnd)
+	require.True(t, begins && ends, "the table's place in DEVELOPERS.md")
+	if os.Getenv("LAPWING_WRITE_DOCS") == "1" {
+		require.NoError(t, os.WriteFile(guide, []byte(before+timesBegin+table.String()+timesEnd+after), 0o644))
+		return
+	}
+	assert.Equal(t, table.String(), was, "the table in DEVELOPERS.md is stale: LAPWING_WRITE_DOCS=1 go test -run TestSlowTimesAvailable ./scenarios")
 }
 
 func windowWords(a score.Available) string {

@@ -160,7 +160,7 @@ func TestAstrayWherever(t *testing.T) {
 			}
 			high := w.Craft.PosW.Z
 			c := suffering(at.c, w.Tick, inject.Inject{Kind: inject.PathAstray, Severity: 0.7, Direction: math.Pi})
-			fly(&c, &w, k, w.Tick+1800)
+			fly(&c, &w, k, w.Tick+2000)
 			assert.InDelta(t, 0, w.Craft.VelW.Sub(kernel.Vec3{X: -0.7}).NormXY(), 0.2, "m/s, %v", w.Craft.VelW)
 			assert.InDelta(t, high, w.Craft.PosW.Z, 0.15, "m")
 			assert.Greater(t, w.Percept.Uncommanded, 0.3, "m/s")

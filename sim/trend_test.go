@@ -232,3 +232,16 @@ func TestSilenceIsHeardBeforeTheCraftIsDown(t *testing.T) {
 	t.Logf("silent %d ms after the power went", heard)
 	assert.True(t, heard > 50 && heard < 450, "ms, it falls 1 m in 0.45 s")
 }
+
+// Goal: a link flag that comes and goes is counted while it is remembered. Method:
+// the craft's last frame made old for a look, once each second.
+func TestAFlickeringLinkIsCounted(t *testing.T) {
+	c, w, _ := hovering(t)
+	for i, want := range []float64{1, 2, 3, 4, 5, 5, 5} { // of the last 5 s
+		look(&c, &w, 0.5, func(float64) { w.Heard.Age = 300 })
+		assert.Equal(t, want, w.Percept.Flicker, "after %d s", i)
+		look(&c, &w, 0.5, func(float64) { w.Heard.Age = 20 })
+	}
+	look(&c, &w, 5, func(float64) { w.Heard.Age = 20 })
+	assert.Zero(t, w.Percept.Flicker)
+}

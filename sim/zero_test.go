@@ -55,6 +55,7 @@ type flown struct {
 // bare returns w without what an inject may change that does nothing.
 func bare(w sim.World) sim.World {
 	w.Inject, w.Judge.Onset = inject.State{}, judge.Never
+	w.Marks.At[inject.MarkEvent] = inject.Never
 	return w
 }
 

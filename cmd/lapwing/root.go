@@ -96,7 +96,7 @@ inconclusive.`,
 	root.SetIn(in)
 	root.SetOut(out)
 	root.SetErr(errOut)
-	root.AddCommand(newFly(), newCourse(), newScenarios(), newCheck(), newReplay(), newExport(), newCraft(), newMargins(), newLaw(), newTrials(), newMerge())
+	root.AddCommand(newFly(), newCourse(), newScenarios(), newCheck(), newReplay(), newExport(), newCraft(), newMargins(), newLaw(), newTrials(), newMerge(), newCompare(), newBaseline())
 	root.InitDefaultCompletionCmd()
 	for _, cmd := range root.Commands() {
 		if cmd.Name() == "completion" {

@@ -1,6 +1,7 @@
 package station
 
 import (
+	"bufio"
 	"bytes"
 	"encoding/binary"
 	"encoding/json"
@@ -51,6 +52,9 @@ func TestMain(m *testing.M) {
 	fmt.Println("found " + string(out))
 }
 
+// ready is what that process says once it holds the pipe.
+const ready = "the pipe is open"
+
 // padFlown is what that process has found.
 type padFlown struct {
 	Fault                             string
@@ -80,14 +84,20 @@ type stroke struct {
 	value int32
 }
 
-// Codes of the kernel's input-event-codes.h, for the made-up controller.
+// Codes of the kernel's input-event-codes.h. The made-up controller has every
+// button from 0x130 on, and GLFW counts those that there are.
 const (
 	evKey, evAbs             = 1, 3
 	absX, absY, absRX, absRY = 0, 1, 3, 4
 	absHatX, absHatY         = 16, 17
-	south, east, north       = 0x130, 0x131, 0x134
-	shoulder, start, guide   = 0x136, 0x13b, 0x13c
-	thumbR                   = 0x13e
+
+	south    = 0x130
+	east     = 0x131
+	north    = 0x133
+	shoulder = 0x134
+	start    = 0x137
+	guide    = 0x138
+	thumbR   = 0x13a
 )
 
 func (f *fingers) send(kind, code uint16, value int32) {
@@ -219,6 +229,7 @@ func flyByPad(title string) (found padFlown) {
 	if err != nil {
 		return fail(err)
 	}
+	fmt.Println(ready)
 	home := os.Getenv(homeVar)
 	store := settings.Store{Dir: filepath.Join(home, "settings")}
 	if err := choices(store); err != nil {
@@ -375,7 +386,7 @@ func show(t *testing.T, title string) (f padFlown) {
 	home := t.TempDir()
 	pipe := filepath.Join(home, "fingers")
 	require.NoError(t, syscall.Mkfifo(pipe, 0o600))
-	held, err := os.OpenFile(pipe, os.O_RDWR, 0) // so that no end of it is ever closed
+	held, err := os.OpenFile(pipe, os.O_RDWR, 0) // so that umockdev can open its end
 	require.NoError(t, err)
 	defer held.Close()
 	pad, err := filepath.Abs("../../testdata/pad")
@@ -383,11 +394,21 @@ func show(t *testing.T, title string) (f padFlown) {
 	command := exec.Command("xvfb-run", "-a", "-s", "-screen 0 1400x900x24", "umockdev-run", "--device", filepath.Join(pad, "pad.umockdev"),
 		"--ioctl", "/dev/input/event7="+filepath.Join(pad, "pad.ioctl"), "--script", "/dev/input/event7="+pipe, "--", os.Args[0])
 	command.Env = append(os.Environ(), childVar+"="+title, pipeVar+"="+pipe, homeVar+"="+home)
-	out, err := command.CombinedOutput()
-	require.NoError(t, err, "%s", out)
-	_, text, ok := strings.Cut(string(out), "found ")
-	require.True(t, ok, "%s", out)
-	require.NoError(t, json.NewDecoder(strings.NewReader(text)).Decode(&f))
+	out, err := command.StdoutPipe()
+	require.NoError(t, err)
+	command.Stderr = os.Stderr
+	require.NoError(t, command.Start())
+	lines := bufio.NewScanner(out)
+	lines.Buffer(nil, 1<<20)
+	for lines.Scan() {
+		if lines.Text() == ready {
+			held.Close() // the other end is open: now the pipe ends with that process
+		}
+		if text, ok := strings.CutPrefix(lines.Text(), "found "); ok {
+			require.NoError(t, json.Unmarshal([]byte(text), &f))
+		}
+	}
+	require.NoError(t, command.Wait())
 	require.Empty(t, f.Fault)
 	return f
 }

@@ -67,7 +67,7 @@ var sayings = [kindCount]string{
 	HeightLost:    "the height sensor stopped giving heights",
 	ComputerDead:  "the on-board computer stopped",
 	LostLink:      "the link to the craft went dead",
-	ActionFails:   "the craft lost what it notices a lost link by",
+	ActionFails:   "the craft could no longer notice a lost link",
 	TelemetryLost: "nothing came back from the craft any more",
 	OtherCraft:    "another craft answered the transmitter",
 	HoldDenied:    "the craft did not give response types that hold a place",

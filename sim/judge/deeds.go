@@ -217,7 +217,7 @@ func craftDone(deed *Deed, f *Facts, v *View) bool {
 	case DeedDescend:
 		return asksDown(h, p.HoverStick) && !h.CutOff && f.MotorsOff == Never && v.Status.Link != safety.LinkLost && (p.PosW.Z < f.CueW.Z-0.2 && afterCue && !p.OnFloor || v.lasts(f.sinking, sinkFor))
 	case DeedTouchdown:
-		return p.OnFloor && f.Airborne != Never && (f.HardKind != HardTouchdown || f.rightlyCut())
+		return p.OnFloor && f.Airborne != Never && (f.HardKind != HardTouchdown && !v.slammed || f.rightlyCut())
 	case DeedClimb:
 		return afterCue && p.PosW.Z > f.CueW.Z+deed.Level
 	case DeedYawOn:

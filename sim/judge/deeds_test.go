@@ -248,6 +248,26 @@ func TestFallingIsNotLanding(t *testing.T) {
 	}
 }
 
+// Goal: a craft that comes down too hard has not been landed either when something
+// hard came before. Method: net first, then the floor at 1.9 and at 2.1 m/s; the
+// limit is 2.
+func TestFallingOutOfTheNetIsNotLanding(t *testing.T) {
+	for _, speed := range []float64{1.9, 2.1} {
+		s := flight()
+		s.d.DemandCount = 1
+		s.d.Demands[0] = Demand{AnyOf: [MaxChoices]Deed{{Kind: DeedTouchdown}}, Count: 1, Within: NoLimit}
+		s.cued()
+		s.craft.Touch.Kinds = dynamics.TouchNet
+		s.look(5)
+		s.craft.Touch = dynamics.Touch{Kinds: dynamics.TouchRotorFloor, Speed: speed}
+		s.look(2)
+		s.land()
+		s.look(5)
+		assert.Equal(t, HardContact, s.f.HardKind)
+		assert.Equal(t, speed < 2, s.f.Done[0] != Never, "%.1f m/s", speed)
+	}
+}
+
 // Goal: a demand may be fulfilled in any of its ways, and counts once, at the
 // first.
 func TestAnyWayFulfilsADemand(t *testing.T) {

@@ -29,6 +29,8 @@ type View struct {
 
 	Work Work              // what is done at the craft before a flight, as of a new percept
 	Pack *dynamics.Battery // the craft's pack
+
+	slammed bool // the first touch of the floor that counts was too hard, also after another hard outcome
 }
 
 // runningSpeed is the rotor speed above which a rotor counts as turning: below
@@ -43,6 +45,7 @@ func Note(d *Drill, f *Facts, v *View) {
 	notePeople(f, v)
 	noteHard(d, f, v)
 	noteTouch(f, v)
+	v.slammed = f.FloorTouch != Never && f.Touchdown > d.Outcome.Touchdown
 	if !v.Looked {
 		return
 	}

@@ -49,7 +49,8 @@ func (s *securing) disarm(hand *Hand, g *grip, p *percept.Percept, h *hands.Hand
 		}
 	case stageCutOff:
 		h.CutOff = true
-		if (p.CutOff || p.LinkLost || p.Silent) && !p.MotorsTurn && waited >= pauseSwitch {
+		told := p.CutOff || p.LinkLost || p.Silent || waited >= pauseRetry // a craft that hears nothing never says so
+		if told && !p.MotorsTurn && waited >= pauseSwitch {
 			s.to(stageCall, p.Tick)
 		}
 	}

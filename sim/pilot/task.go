@@ -176,6 +176,11 @@ func (plan *Plan) heightAt(leg int64, otherwise float64) float64 {
 	return otherwise
 }
 
+// released tells whether leg comes right after a release.
+func (plan *Plan) released(leg int64) bool {
+	return leg > 0 && leg < int64(plan.Count) && plan.Legs[leg-1].Do == LegRelease
+}
+
 // landed tells whether leg comes after a landing, with no lift since.
 func (plan *Plan) landed(leg int64) bool {
 	for i := min(leg, int64(plan.Count)) - 1; i >= 0; i-- {
@@ -202,10 +207,12 @@ func (e *Executor) inForce(p *percept.Percept, h *hands.Hands) hands.Response {
 }
 
 // stay keeps everything as it is: on the floor, and once landed, hands rest; in
-// the air the place is held. A craft that lies on its back is not flown; hands stay where they are.
+// the air the place is held. Hands stay where they are where the cut-off was just
+// released as a trap, and at a craft that lies on its back.
 func (e *Executor) stay(p *percept.Percept, h *hands.Hands) {
 	r := e.inForce(p, h)
 	switch {
+	case e.plan.released(e.Progress.Leg):
 	case p.OnFloor || !p.Armed && !p.LinkLost || e.plan.landed(e.Progress.Leg):
 		e.grip.rest(&e.Hand, h)
 	case p.Tilt > math.Pi/2 && p.VelW.Norm() < quietSpeed:

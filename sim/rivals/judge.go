@@ -57,7 +57,8 @@ type Finding struct {
 
 // Judge tests each metric over the pairs and corrects for the number of metrics.
 // The verdict over all is worse where any is, else better where any is, else
-// inconclusive where any is. Draws are a function of seed.
+// inconclusive where any is; where no pair differs in anything there is no
+// difference, however few they are. Draws are a function of seed.
 func Judge(pairs []Pair, metrics []Metric, seed uint64) (all []Finding, over Verdict) {
 	var chances []float64
 	for i := range metrics {
@@ -74,10 +75,36 @@ func Judge(pairs []Pair, metrics []Metric, seed uint64) (all []Finding, over Ver
 			over = all[i].Verdict
 		}
 	}
-	if len(all) == 0 {
+	switch {
+	case len(all) == 0:
 		over = Inconclusive
+	case same(pairs):
+		over = NoDifference
+		for i := range all {
+			all[i].Verdict, all[i].Seeds = NoDifference, nil
+		}
 	}
 	return all, over
+}
+
+// same tells whether every pair is the same in everything that can be measured,
+// asked for or not: then it is the same law, and more seeds would show nothing
+// else.
+func same(pairs []Pair) bool {
+	metrics := Metrics()
+	for _, p := range pairs {
+		if p.A.EndS != p.B.EndS {
+			return false
+		}
+		for i := range metrics {
+			a, okA := metrics[i].Of(p.A)
+			b, okB := metrics[i].Of(p.B)
+			if a != b || okA != okB {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // find measures and tests one metric.

@@ -147,10 +147,13 @@ func TestVerdicts(t *testing.T) {
 	assert.Equal(t, rivals.Worse, judge(50, 0.5, 0.2).Verdict)
 	assert.Equal(t, rivals.NoDifference, judge(200, 0, 0.01).Verdict)
 	assert.Equal(t, rivals.NoDifference, judge(50, 0, 0).Verdict, "the very same flights")
+	a := made(3, 0, 1, 0.5, 0)
+	_, over := rivals.Judge(matched(a, a), rivals.Metrics(), 1)
+	assert.Equal(t, rivals.NoDifference, over, "three flights that are the same in everything")
 	open := judge(10, 0, 1)
 	assert.Equal(t, rivals.Inconclusive, open.Verdict)
 	require.NotNil(t, open.Seeds)
-	_, sd := 0.0, math.Abs(open.Difference / *open.Effect)
+	sd := math.Abs(open.Difference / *open.Effect)
 	assert.InEpsilon(t, math.Pow((1.959964+0.841621)*sd/0.1, 2), float64(*open.Seeds), 0.01, "quantiles of the normal distribution at 0.975 and 0.8")
 }
 

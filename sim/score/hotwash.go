@@ -38,7 +38,10 @@ func resultTitle(a *Assessment) string {
 
 func happened(c *sim.Conditions, r *sim.Result, a *Assessment) (lines []string) {
 	f := &r.End.Judge
-	if f.Airborne == judge.Never {
+	switch {
+	case c.Inverted:
+		lines = append(lines, "The run began with the craft on its back, armed, its motors turning.")
+	case f.Airborne == judge.Never:
 		lines = append(lines, "The craft did not leave the floor.")
 	}
 	lines = append(lines, inOrder(c, r)...)
@@ -53,10 +56,18 @@ func happened(c *sim.Conditions, r *sim.Result, a *Assessment) (lines []string) 
 	default:
 		lines = append(lines, "Nothing was made to go wrong in this run.")
 	}
-	if a.CueS != nil && c.Drill.Emerges {
-		lines = append(lines, "Nothing was made to go wrong: the event came of how, where and with what it was flown.")
+	return append(lines, emerged(c, a)...)
+}
+
+// emerged says how an event came that no inject made.
+func emerged(c *sim.Conditions, a *Assessment) []string {
+	switch {
+	case a.CueS == nil || !c.Drill.Emerges || c.Inverted:
+		return nil
+	case c.Drill.Demonstration:
+		return []string{"It was brought about on purpose, to be seen."}
 	}
-	return lines
+	return []string{"Nothing was made to go wrong: the event came of how, where and with what it was flown."}
 }
 
 // inOrder tells take-off, injects, cue and hard outcome in the order in which
@@ -164,7 +175,7 @@ func howLong(c *sim.Conditions, a *Assessment) (lines []string) {
 	case c.Drill.Class == judge.ClassN:
 		return []string{"No answer was needed."}
 	case c.Drill.Class == judge.ClassE:
-		lines = append(lines, "Nobody can act on the craft while it hears nothing: it does what it was set to do. What counts is the call, and how the sticks stand when the link comes back.")
+		lines = append(lines, whatCounts(c.Drill.Event))
 	case v.Undecided != "":
 		lines = append(lines, "Not decided: "+v.Undecided+".")
 	case !v.Known:
@@ -199,6 +210,18 @@ func howLong(c *sim.Conditions, a *Assessment) (lines []string) {
 		lines = append(lines, says+".")
 	}
 	return lines
+}
+
+// whatCounts says what counts in an event in which the craft is not the pilot's to
+// save, by its row in the list of events.
+func whatCounts(event uint8) string {
+	switch event {
+	case 12: // fly-away
+		return "Nobody can act on a craft that hears nothing and does not act by itself. What counts is the call, one try of the cut-off, and that nobody goes near."
+	case 41: // cut-off-fails
+		return "The cut-off is what failed. What counts is the call, the other way to stop the motors, and that nobody goes near."
+	}
+	return "Nobody can act on the craft while it hears nothing: it does what it was set to do. What counts is the call, and how the sticks stand when the link comes back."
 }
 
 // left says what was left at the first right action.

@@ -30,7 +30,6 @@ var deedSays = map[judge.DeedKind]string{
 	judge.DeedYawOn:             "turn on",
 	judge.DeedYawStopped:        "stop turning",
 	judge.DeedSticksNeutral:     "let the sticks go to their middle and hold still for a second",
-	judge.DeedMoveAway:          "move away from the person",
 	judge.DeedMoveClear:         "move away from net, wall and box",
 	judge.DeedCorrectThrottle:   "correct the throttle so that it neither rises nor sinks",
 	judge.DeedInspected:         "look at every place of the inspection list and tick it",
@@ -64,6 +63,8 @@ func deedWords(d *judge.Deed) string {
 			return "switch the response type more than once"
 		}
 		return fmt.Sprintf("switch the response type more than %.0f times", d.Level)
+	case judge.DeedMoveAway:
+		return fmt.Sprintf("move away from the person by more than %.2g m", d.Level)
 	case judge.DeedClimb:
 		return fmt.Sprintf("climb by more than %.1f m", d.Level)
 	case judge.DeedCall:

@@ -13,6 +13,9 @@ import (
 // conditional", BMC Medical Research Methodology 13:91, 2013, from memory.
 func (p Pairs) McNemarMidP() float64 {
 	n, k := p.First+p.Second, min(p.First, p.Second)
+	if n == 0 {
+		return 1
+	}
 	tail, last := 0.0, 0.0
 	for i := 0; i <= k; i++ {
 		last = math.Exp(logChoose(n, i) - float64(n)*math.Ln2)
