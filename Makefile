@@ -22,7 +22,7 @@ test-all: test ## the everyday suite, then the slow lanes: references, other pro
 	@.ci/packages reference
 	@.ci/test slow
 
-reference: go-version ## compare with SciPy and Octave: rigid body, contact, filter, margins
+reference: go-version ## compare with SciPy and Octave: rigid body, contact, filter, statistics, margins
 	@.ci/packages reference
 	$(GO) test $(FLAGS) -count=1 -v -run Reference ./dynamics/... ./sim/...
 

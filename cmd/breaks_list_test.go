@@ -115,7 +115,7 @@ var deliberateBreaks = []deliberateBreak{
 	{
 		name: "quaternion product in the other order",
 		file: "sim/estimate/strapdown.go",
-		old:  "near(b.QWB.Mul(smallTurn(turn)))", new: "near(smallTurn(turn).Mul(b.QWB))",
+		old:  "near(b.QWB.Mul(tickTurn(turn)))", new: "near(tickTurn(turn).Mul(b.QWB))",
 		pkg: "sim/estimate", test: "TestStrapdownFollowsPerfectSensors",
 		why: "body rates would be taken for room rates, which only shows once the craft leans",
 	},
@@ -146,6 +146,27 @@ var deliberateBreaks = []deliberateBreak{
 		old:  "if nis > p.FixGate {", new: "if nis < 0 {",
 		pkg: "sim/estimate", test: "TestJumpIsRefusedThenBelieved",
 		why: "a jump of the camera would be followed at once instead of refused",
+	},
+	{
+		name: "a new track's depth taken for known",
+		file: "sim/sight/search.go",
+		old:  "Rho: p.Guess, Rel: 1}", new: "Rho: p.Guess, Rel: 0.1}",
+		pkg: "sim/sight", test: "TestDepthByParallax",
+		why: "a hover would claim millimetres, and a turn in place would look better than an arc",
+	},
+	{
+		name: "an emergent event's clock that waits for an inject",
+		file: "sim/judge/note.go",
+		old:  "!(d.Emerges && v.Begun)", new: "!(d.Emerges && v.Begun && false)",
+		pkg: "sim/judge", test: "TestAnEventThatEmergesBeginsWithItsCue",
+		why: "what comes about by itself could never be answered in time",
+	},
+	{
+		name: "a loop's response with the wrong sign",
+		file: "sim/margins/measure.go",
+		old:  "return -is.phasor() / told.phasor()", new: "return is.phasor() / told.phasor()",
+		pkg: "sim/margins", test: "TestMeasuredLoopIsTheFormula",
+		why: "a sound loop would be called unstable, and the other way round",
 	},
 	{
 		name: "swapped axes: roll and pitch in the mixer",
@@ -287,5 +308,19 @@ var deliberateBreaks = []deliberateBreak{
 		old:  "\t\t\tv.sound = false\n\t\t\tif !r.rep.full() {", new: "\t\t\tif false {",
 		pkg: "scenarios", test: "TestBrokenFiles",
 		why: "a word spelt wrongly would silently leave its default in force",
+	},
+	{
+		name: "a line of results taken without its checksum",
+		file: "sim/rounds/line.go",
+		old:  "want != string(line[sumAt:sumAt+8])", new: `want == ""`,
+		pkg: "sim/rounds", test: "TestDamagedLines",
+		why: "trials that go on would keep what a kill or a disk has spoilt",
+	},
+	{
+		name: "two laws paired without their seed",
+		file: "sim/rivals/pair.go",
+		old:  "pilot: r.Pilot, seed: r.Seed}", new: "pilot: r.Pilot}",
+		pkg: "sim/rivals", test: "TestPairing",
+		why: "differences would hold the noise of other flights",
 	},
 }

@@ -10,6 +10,7 @@ import (
 
 	"lapwing/scenarios"
 	"lapwing/sim"
+	"lapwing/sim/folder"
 	"lapwing/sim/judge"
 	"lapwing/sim/score"
 )
@@ -23,18 +24,6 @@ type flyOptions struct {
 	json    bool
 	trace   bool
 	noTime  bool
-}
-
-// flown is the JSON form of a flight.
-type flown struct {
-	Scenario  string           `json:"scenario"`
-	Craft     string           `json:"craft"`
-	Room      string           `json:"room"`
-	Pilot     string           `json:"pilot"`
-	Seed      uint64           `json:"seed"`
-	Recording string           `json:"recording,omitempty"`
-	Body      string           `json:"body_sha256,omitempty"`
-	Result    score.Assessment `json:"result"`
 }
 
 func newFly() *cobra.Command {
@@ -112,7 +101,7 @@ func fly(out, errOut io.Writer, name string, o *flyOptions) error {
 
 // rehearse flies a bundle, scores it and, with an output folder, leaves recording
 // and result there.
-func rehearse(errOut io.Writer, b *scenarios.Bundle, who *person, o *flyOptions) (*sim.Conditions, *sim.Result, *flown, error) {
+func rehearse(errOut io.Writer, b *scenarios.Bundle, who *person, o *flyOptions) (*sim.Conditions, *sim.Result, *folder.Flown, error) {
 	conditions := b.Rehearsal(o.seed)
 	hands, err := conditions.Pilot(who.byName, who.lines())
 	if err != nil {
@@ -134,7 +123,7 @@ func rehearse(errOut io.Writer, b *scenarios.Bundle, who *person, o *flyOptions)
 	defer done()
 	result := sim.Run(&conditions, hands, watchers...)
 	line.done()
-	f := flown{Scenario: b.Name, Craft: b.CraftName, Room: b.RoomName, Pilot: who.name, Seed: o.seed, Recording: path}
+	f := folder.Flown{Scenario: b.Name, Craft: b.CraftName, Room: b.RoomName, Pilot: who.name, Seed: o.seed, Recording: path}
 	if recorder != nil {
 		if f.Body, err = recorder.Close(&result); err != nil {
 			return nil, nil, nil, coded{exitUsage, err}
@@ -182,7 +171,7 @@ func verdict(v score.Verdict) error {
 	return nil
 }
 
-func printFlown(out io.Writer, name string, b *scenarios.Bundle, c *sim.Conditions, r *sim.Result, f *flown, o *flyOptions) error {
+func printFlown(out io.Writer, name string, b *scenarios.Bundle, c *sim.Conditions, r *sim.Result, f *folder.Flown, o *flyOptions) error {
 	if o.json {
 		return printJSON(out, f)
 	}

@@ -8,6 +8,7 @@ import (
 
 	"lapwing/scenarios"
 	"lapwing/sim"
+	"lapwing/sim/folder"
 	"lapwing/sim/record"
 	"lapwing/sim/score"
 )
@@ -82,22 +83,9 @@ func replay(out, errOut io.Writer, path string, asJSON, brief bool) error {
 // openRecording reads a recording and rebuilds the conditions it was flown
 // under, from the files inside it.
 func openRecording(path string) (*record.Recording, *scenarios.Bundle, sim.Conditions, error) {
-	recording, err := record.Read(path)
+	recording, bundle, conditions, err := folder.Open(path)
 	if err != nil {
 		return nil, nil, sim.Conditions{}, coded{exitUsage, err}
 	}
-	bundle, err := scenarios.LoadBundle(recordedDocuments(recording))
-	if err != nil {
-		return nil, nil, sim.Conditions{}, coded{exitUsage, fmt.Errorf("%s: the files inside the recording: %w", path, err)}
-	}
-	conditions := bundle.Rehearsal(recording.Rehearsal.Seed)
 	return recording, bundle, conditions, bringBack(bundle, &conditions, recording)
-}
-
-func recordedDocuments(r *record.Recording) []scenarios.Document {
-	var docs []scenarios.Document
-	for _, d := range r.Documents {
-		docs = append(docs, scenarios.Document{Kind: scenarios.Kind(d.Kind), Name: d.Name, File: d.Name, Text: []byte(d.Text)})
-	}
-	return docs
 }

@@ -7,10 +7,12 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"lapwing/sim/folder"
 )
 
 // version is the program's own; it stands in recordings and reports.
-const version = "0.1.0"
+const version = folder.Version
 
 // Exit codes, the same for every verb.
 const (

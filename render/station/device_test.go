@@ -350,7 +350,7 @@ func (found *padFlown) watch(s *Station, f *fingers, b *brain, step func()) {
 			return
 		}
 		w := &s.flight.W
-		if s.flight.Phase == flight.Going {
+		if s.flight.Phase == flight.Going || s.flight.Phase == flight.Counting {
 			f.follow(&b.want, &w.Hands)
 			b.want.Call, b.want.Step = hands.CallNone, hands.StepNone
 		}

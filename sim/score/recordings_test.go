@@ -112,9 +112,9 @@ var scored = []byHand{
 		// near 0.52: a third off, a minor error. Time (3.16 − 2.80)/(3.16 − 2.5) = 0.545.
 		// Demands 4/4 (floor after 9.8 s of 20, disarmed after 10.1 s of 25): 1 − 0.15.
 		// Excursion 1 − (3.1257 − 0.5)/(3.2545 − 0.5) = 0.047, clearance 0.4762/0.5 = 0.952,
-		// touchdown 1: 0.666. Call made; the cut-off was never engaged and the battery left
-		// in: 0.5. 19.09 + 29.75 + 13.33 + 5 = 67.17.
-		name: "jump-throttle-off", cue: 19.660, first: 22.460, acts: []int64{22460, 29460, 29780},
+		// touchdown 1: 0.666. Call made; the battery was taken out with the cut-off never
+		// engaged: 0.5. 19.09 + 29.75 + 13.33 + 5 = 67.17.
+		name: "jump-throttle-off", cue: 19.660, first: 22.460, acts: []int64{22460, 29460, 29780, 32960, 34960},
 		away: 3.1257, wall: 0.4762, touch: 0.2305,
 		verdict: score.Go, band: "adequate", limit: 3.16,
 		parts: score.Parts{Time: (3.16 - 2.80) / (3.16 - 2.5), Actions: 1 - 0.15,
