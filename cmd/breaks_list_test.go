@@ -151,7 +151,7 @@ var deliberateBreaks = []deliberateBreak{
 		name: "a new track's depth taken for known",
 		file: "sim/sight/search.go",
 		old:  "Rho: p.Guess, Rel: 1}", new: "Rho: p.Guess, Rel: 0.1}",
-		pkg: "sim/sight", test: "TestDepthByParallax",
+		pkg: "sim/sight", test: "TestTurnInPlaceStarves",
 		why: "a hover would claim millimetres, and a turn in place would look better than an arc",
 	},
 	{

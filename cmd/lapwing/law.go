@@ -16,8 +16,9 @@ import (
 
 func newLaw() *cobra.Command {
 	cmd := &cobra.Command{
-		Use:   "law",
-		Short: "Check a control law, and show what a law from outside receives and returns",
+		Use:     "law",
+		Short:   "Check a control law, and show what a law from outside receives and returns",
+		Example: "  lapwing law check my-law.yaml\n  lapwing law layout --header > lapwing_law.h",
 	}
 	cmd.AddCommand(newLawCheck(), newLawLayout())
 	return cmd
