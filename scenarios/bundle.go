@@ -150,11 +150,20 @@ func (l *loader) missing(kind Kind, name string, err error, referrer *value) {
 		if near := nearest(name, Names(kind)); near != "" {
 			f.Message += "; did you mean " + near + "?"
 		}
-		f.Allowed = "a file, or one of the catalogue: " + joinWordsOf(Names(kind))
+		f.Allowed = "a file, or one of the catalogue" + listed(Names(kind))
 	default:
 		f.Message = "cannot be read: " + err.Error()
 	}
 	l.rep.add(f)
+}
+
+// listed lists names, unless they are too many to be read in a line.
+func listed(names []string) string {
+	const most = 20
+	if len(names) > most {
+		return fmt.Sprintf(" of %d", len(names))
+	}
+	return ": " + joinWordsOf(names)
 }
 
 func joinWordsOf(words []string) string {

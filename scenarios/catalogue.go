@@ -9,6 +9,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 )
 
@@ -47,6 +48,7 @@ func Names(kind Kind) []string {
 			names = append(names, name)
 		}
 	}
+	slices.Sort(names) // files sort by their ends too, names do not
 	return names
 }
 

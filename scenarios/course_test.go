@@ -84,7 +84,7 @@ func TestCourseLooksAround(t *testing.T) {
 	text = bytes.Replace(text, []byte("{scenario: hold-and-land}"), []byte("{scenario: my-drill}"), 1)
 	require.NoError(t, os.WriteFile(file, text, 0o644))
 	_, err = LoadCourse(Disk(""), file)
-	require.ErrorContains(t, err, `steps[0].scenario: there is no scenario of this name; found "my-drill"; allowed a file, or one of the catalogue:`)
+	require.ErrorContains(t, err, `steps[0].scenario: there is no scenario of this name; found "my-drill"; allowed a file, or one of the catalogue of `)
 	misspelt := bytes.Replace(text, []byte("my-drill"), []byte("hold-and-lnd"), 1)
 	_, err = LoadCourse(single{Document{Kind: KindCourse, Name: "it", File: "it.yaml", Text: misspelt}}, "it")
 	require.ErrorContains(t, err, "it.yaml:10:16: steps[0].scenario: there is no scenario of this name; did you mean hold-and-land?")

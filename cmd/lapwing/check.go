@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"lapwing/scenarios"
+	"lapwing/sim/rounds"
 	"lapwing/sim/score"
 )
 
@@ -20,8 +21,8 @@ func newCheck() *cobra.Command {
 		Use:   "check FILE…",
 		Short: "Check scenario, craft, room, law, procedures, script, course and matrix files; print their schemas",
 		Long: `Check files and report everything wrong with them at once: file, line, column, what
-was found and what is allowed. A scenario or a course is checked together with the files
-it refers to. With --schema, print the JSON Schema of a kind of file instead.`,
+was found and what is allowed. A scenario, a course or a matrix is checked together with
+the files it refers to. With --schema, print the JSON Schema of a kind of file instead.`,
 		Example: "  lapwing check my-scenario.yaml my-craft.yaml\n  lapwing check --schema craft",
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if schema != "" {
@@ -101,7 +102,7 @@ func printChecked(out io.Writer, all []checked) {
 	}
 }
 
-// checkFile checks one file by itself, a scenario and a course with what they refer to.
+// checkFile checks one file by itself, a scenario, a course and a matrix with what they refer to.
 func checkFile(name string) checked {
 	c := checked{File: name, Faults: scenarios.Faults{}}
 	file, err := os.Open(name)
@@ -120,6 +121,9 @@ func checkFile(name string) checked {
 	if c.Kind == scenarios.KindCourse {
 		_, err = scenarios.LoadCourse(scenarios.Disk("."), name)
 	}
+	if c.Kind == scenarios.KindMatrix && err == nil {
+		c.Faults = matrixFaults(name)
+	}
 	var faults scenarios.Faults
 	if errors.As(err, &faults) {
 		c.Faults = faults
@@ -127,6 +131,23 @@ func checkFile(name string) checked {
 		c.Faults = append(c.Faults, scenarios.Fault{File: name, Message: cause(err)})
 	}
 	return c
+}
+
+// matrixFaults says what is wrong with what a sound matrix names.
+func matrixFaults(name string) scenarios.Faults {
+	all := scenarios.Faults{}
+	m, err := scenarios.LoadMatrix(scenarios.Disk("."), name)
+	if err == nil {
+		var cases *rounds.Cases
+		if cases, err = rounds.Resolve(m); err == nil {
+			cases.Close()
+			return all
+		}
+	}
+	for _, line := range strings.Split(err.Error(), "\n") {
+		all = append(all, scenarios.Fault{File: name, Message: line})
+	}
+	return all
 }
 
 // cause returns the last of an error's reasons without the path, which stands

@@ -36,15 +36,28 @@ func (d *delay) see(at [devices.Places]float64, now time.Duration) {
 	}
 }
 
-// drawn notes that a picture of the sticks at is on its way to the screen, at now.
-// moved is the time of the movement that it was drawn with; a later movement waits
-// for the next picture.
-func (d *delay) drawn(at [devices.Places]float64, moved time.Duration, shows bool, now time.Duration) {
-	if shows && moved > 0 {
+// begin is called before a picture with the sticks at is drawn, and returns when
+// they moved, 0 for not at all. Where the picture will not show it, the movement
+// waits for one that does. What moves from now on is for the next picture.
+func (d *delay) begin(at [devices.Places]float64, shows bool) (moved time.Duration) {
+	if !shows {
+		return 0
+	}
+	moved = d.moved
+	d.shown, d.waits, d.moved = at, false, 0
+	return moved
+}
+
+// end notes that the picture was handed to the screen at now.
+func (d *delay) end(moved, now time.Duration) {
+	if moved > 0 && now-moved < lost {
 		d.Add(now - moved)
 	}
-	d.shown, d.waits, d.moved = at, false, 0
 }
+
+// lost is when a movement is no longer taken for the cause of a picture: it came
+// while no picture showed sticks.
+const lost = time.Second
 
 // watch looks how steadily pictures come, window after window of CheckTime.
 type watch struct {

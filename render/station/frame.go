@@ -17,24 +17,19 @@ import (
 func (s *Station) Frame() error {
 	now := s.now()
 	s.input(now)
-	moved := s.delay.moved
 	s.fly(now)
 	s.collect()
 	s.regard(now)
 	s.hear(now)
-	at := s.sticks()
-	if err := s.draw(now); err != nil {
-		return err
-	}
-	s.win.Present(s.poll)
-	out := s.now()
-	s.baseline.out(out)
-	s.flight.Shown(out, now)
-	s.steady.note(out, now)
+	moved := s.delay.begin(s.sticks(), s.showsSticks())
+	out := s.show(now)
+	s.baseline.out(out.at)
+	s.flight.Shown(out.at, now)
+	s.steady.note(out.at, now)
 	s.model.Steady = s.steady.ready && s.steady.finding == clock.FindSteady
-	s.delay.drawn(at, moved, s.showsSticks(), out)
+	s.delay.end(moved, out.at)
 	s.model.Refused = s.delay.Rule() == clock.RuleRefuse
-	return s.err
+	return out.err
 }
 
 // Closed tells whether the person is done.
@@ -133,11 +128,19 @@ func (s *Station) atFirst() *sim.World {
 	return &s.first
 }
 
-// showsSticks tells whether the picture shows where the sticks stand.
+// showsSticks tells whether the picture to come shows how the sticks have moved: a
+// page that draws them does, and in flight the strip does once the hands have been
+// taken.
 func (s *Station) showsSticks() bool {
 	switch s.model.Page {
 	case flow.Check, flow.Hands:
 		return true
+	case flow.Flying:
+		h := &s.flight.W.Hands
+		at := [4]int16{h.Throttle, h.Roll, h.Pitch, h.Yaw}
+		changed := s.flight.Phase == flight.Going && at != s.strip
+		s.strip = at
+		return changed
 	}
 	return false
 }

@@ -203,7 +203,7 @@ func (s *Station) ready(b *scenarios.Bundle, setup flight.Setup) error {
 func (s *Station) board(f *flight.Flight) error {
 	at := built{f.Bundle.CraftName, f.Bundle.RoomName, f.Setup.Seed}
 	if at != s.entered {
-		if err := s.stage.Enter(&f.C); err != nil {
+		if err := s.withGL(func() error { return s.stage.Enter(&f.C) }); err != nil {
 			return err
 		}
 		s.entered = at

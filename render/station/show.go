@@ -26,20 +26,37 @@ func (s *Station) scale() float64 {
 	return s.win.Scale() * max(s.o.Scale, 0.1) * s.model.Taste.View.TextScale
 }
 
-// draw draws the page that is open.
-func (s *Station) draw(now time.Duration) error {
-	width, height := s.win.Framebuffer()
-	size := stage.Size{Width: width, Height: height, Scale: s.scale()}
-	return s.Draw(size, now)
+func (s *Station) size(width, height int) stage.Size {
+	return stage.Size{Width: width, Height: height, Scale: s.scale()}
+}
+
+// picture is all that a frame needs, put together before it is drawn.
+type picture struct {
+	over  bool // a page over the room
+	stage stage.Picture
+	c     *sim.Conditions
+	w     *sim.World
 }
 
 // Draw draws the page that is open, in a size, into what is drawn into.
 func (s *Station) Draw(size stage.Size, now time.Duration) error {
+	return s.paint(size, s.picture(now))
+}
+
+// paint draws a picture. It changes nothing but where the picture can be clicked.
+func (s *Station) paint(size stage.Size, p picture) error {
+	if !p.over {
+		s.stage.Page(size, pages.Ground(), p.stage.Over)
+		return nil
+	}
+	return s.stage.Draw(size, &p.stage, p.c, p.w)
+}
+
+func (s *Station) picture(now time.Duration) picture {
 	shown := s.shown(now)
 	over := func(c *paint.Canvas, whole paint.Rect) { s.hits = pages.Draw(c, whole, shown) }
 	if !s.model.Page.Over() {
-		s.stage.Page(size, pages.Ground(), over)
-		return nil
+		return picture{stage: stage.Picture{Over: over}}
 	}
 	c, w := s.seen()
 	look := strip.Paper()
@@ -50,8 +67,7 @@ func (s *Station) Draw(size stage.Size, now time.Duration) error {
 	if s.model.Taste.Sound.Captions {
 		read.Captions = s.caption
 	}
-	picture := stage.Picture{View: s.view(), Options: s.options(), Look: look, Shown: read, Over: over}
-	return s.stage.Draw(size, &picture, c, w)
+	return picture{true, stage.Picture{View: s.view(), Options: s.options(), Look: look, Shown: read, Over: over}, c, w}
 }
 
 // options are the person's choices for the picture.

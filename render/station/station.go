@@ -100,7 +100,8 @@ type Station struct {
 	hint     hint
 	hits     pages.Hits
 	scratch  scratch
-	err      error
+	strip    [4]int16 // sticks in the last picture of a flight
+	drawer   *drawer  // nil until the first frame
 }
 
 // built names what a stage was built for.
@@ -181,6 +182,9 @@ func (s *Station) readChoices() {
 func (s *Station) Close() {
 	s.writing.Wait()
 	s.speaker.Close()
+	if s.drawer != nil {
+		s.drawer.close()
+	}
 	s.stage.Leave()
 }
 

@@ -176,6 +176,14 @@ func (v *Window) Renderer() string {
 	return gl.GoStr(gl.GetString(gl.VERSION)) + ", " + gl.GoStr(gl.GetString(gl.RENDERER))
 }
 
+// Lend takes the OpenGL context off this goroutine's thread, so that another may
+// Take it. Everything but drawing and Swap stays where Open was called.
+func (v *Window) Lend() { glfw.DetachCurrentContext() }
+
+// Take makes the OpenGL context current on this goroutine's thread, to which the
+// goroutine must be locked.
+func (v *Window) Take() { v.w.MakeContextCurrent() }
+
 // Present shows what was drawn, and goes on polling while the graphics side is
 // still at work: drawing by the processor alone can take longer than a quick
 // press lasts. each is called after every reading.
