@@ -1,12 +1,13 @@
-# make run    flies the demonstration and prints the hot wash
-# make test   the everyday suite, under ten minutes on two cores
-# make help   the rest
+# make run      flies the demonstration and prints the hot wash
+# make station  opens the window in which you fly yourself
+# make test     the everyday suite, under ten minutes on two cores
+# make help     the rest
 
 GO ?= go
 LEAST = 1.26
 FLAGS = -buildvcs=false
 
-.PHONY: run test test-all build help go-version packages reference breaks bench fuzz
+.PHONY: run station test test-all build help go-version packages reference breaks bench fuzz
 
 run: build ## fly the demonstration and print the hot wash
 	@bin/lapwing fly drift-in-hold --pilot trained --seed 7 --out run || test $$? -eq 1
@@ -14,6 +15,12 @@ run: build ## fly the demonstration and print the hot wash
 
 build: go-version ## build bin/lapwing
 	@CGO_ENABLED=0 $(GO) build $(FLAGS) -o bin/lapwing ./cmd/lapwing
+
+station: go-version ## build bin/lapwing-station and fly it yourself in a window
+	@[ "$$(uname)" != Linux ] || .ci/window-builds || .ci/packages
+	@[ "$$(uname)" != Linux ] || .ci/window-builds || { echo "The station is built with a C compiler and the headers of OpenGL, X11 and ALSA, and they are not all here. On Debian-like systems: sudo apt-get install gcc libc6-dev pkg-config libgl-dev libx11-dev libxrandr-dev libxinerama-dev libxcursor-dev libxi-dev libxxf86vm-dev libasound2-dev. Elsewhere install the packages that hold GL/gl.h, X11/Xlib.h, X11/extensions/Xrandr.h, Xinerama.h, XInput2.h, xf86vmode.h, X11/Xcursor/Xcursor.h and alsa/asoundlib.h."; exit 2; }
+	@CGO_ENABLED=1 $(GO) build $(FLAGS) -o bin/lapwing-station ./cmd/lapwing-station
+	@bin/lapwing-station
 
 test: go-version packages ## the everyday suite, with race detector and shuffle
 	@.ci/test everyday

@@ -89,12 +89,13 @@ func (p *pen) menu(whole paint.Rect) {
 func (p *pen) replay(whole paint.Rect) {
 	m := p.s.Model
 	items := len(m.Items())
-	sheet := paint.Rect{X: 18, Y: 18, W: min(420, 0.44*whole.W)}
+	sheet := paint.Rect{X: 18, Y: 18, W: min(370, 0.44*whole.W)}
 	sheet.H = min(54+rowHigh*float64(items)+10, whole.H-strip.Height-172)
 	p.card(sheet)
 	p.c.Text(paint.Point{X: sheet.X + 20, Y: sheet.Y + 36}, bold(20), pageTitle(m))
 	p.list(paint.Rect{X: sheet.X + 10, Y: sheet.Y + 50, W: sheet.W - 20, H: sheet.H - 56})
-	said := paint.Rect{X: sheet.Right() + 16, Y: 18, W: min(420, whole.W-sheet.Right()-40)}
+	wide := min(380, whole.W-sheet.Right()-34)
+	said := paint.Rect{X: whole.W - wide - 18, Y: 18, W: wide}
 	p.told(said)
 	bar := paint.Rect{X: 18, Y: whole.H - strip.Height - 134, W: whole.W - 36, H: 122}
 	p.card(bar)

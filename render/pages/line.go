@@ -67,6 +67,7 @@ func (p *pen) seconds(r paint.Rect, from, to int64, x func(int64) float64) {
 func (p *pen) labels(r paint.Rect, marks []Mark, above bool, x func(int64) float64) {
 	y := r.Y + lineAt*r.H
 	ends := [3]float64{r.X - 20, r.X - 20, r.X - 20}
+	var set []label
 	for i := range marks {
 		m := &marks[i]
 		if m.Above != above {
@@ -89,9 +90,21 @@ func (p *pen) labels(r paint.Rect, marks []Mark, above bool, x func(int64) float
 			stem = paint.Rect{X: at - 0.5, Y: y, W: 1, H: base - 12 - y}
 		}
 		p.c.Rect(stem, look.Faint)
-		p.sign(paint.Point{X: left + 6, Y: base - 4}, m.Grade)
-		p.c.Text(paint.Point{X: left + 15, Y: base}, style, text)
+		set = append(set, label{paint.Point{X: left, Y: base}, wide, text, m.Grade})
 	}
+	for _, l := range set { // after all stems, so that none crosses a word
+		p.c.Rect(paint.Rect{X: l.at.X - 1, Y: l.at.Y - 11, W: l.wide, H: 14}, look.Raised)
+		p.sign(paint.Point{X: l.at.X + 6, Y: l.at.Y - 4}, l.grade)
+		p.c.Text(paint.Point{X: l.at.X + 15, Y: l.at.Y}, regular(12.5), l.text)
+	}
+}
+
+// label is the words of a mark, in their place.
+type label struct {
+	at    paint.Point
+	wide  float64
+	text  string
+	grade strip.Grade
 }
 
 func (p *pen) sign(at paint.Point, g strip.Grade) { strip.Sign(p.c, at, 5.5, g) }

@@ -20,7 +20,6 @@ import (
 
 	"lapwing/render/devices"
 	"lapwing/render/flight"
-	"lapwing/render/flow"
 	"lapwing/render/settings"
 	"lapwing/render/window"
 	"lapwing/sim/control"
@@ -372,7 +371,6 @@ func (found *padFlown) watch(s *Station, f *fingers, b *brain, step func()) {
 	found.DelayMedian, found.DelayP95 = 1000*s.delay.At(0.5).Seconds(), 1000*s.delay.At(0.95).Seconds()
 	found.FrameMedian, found.FrameP95 = 1000*s.flight.Steady.Frame(0.5).Seconds(), 1000*s.flight.Steady.Frame(0.95).Seconds()
 	found.PollRate = s.mapper.Meter().Rate()
-	_ = flow.Flying
 }
 
 // show runs this test program again with a made-up controller.

@@ -323,6 +323,57 @@ func TestNothingIsMissed(t *testing.T) {
 	require.Zero(t, d.begin(moved, true), "it has not moved since")
 }
 
+// TestUnpluggedDevice: goal: a device that is pulled out stops a practice, makes a
+// scored run void, and leaves the keyboard to fly on. Method: the change as the
+// watch over devices tells it.
+func TestUnpluggedDevice(t *testing.T) {
+	for _, kind := range []flight.Kind{flight.Practice, flight.Scored} {
+		s, c := open(t, Options{})
+		s.model.Setup.Kind, s.model.Checked, s.model.Based = kind, true, true
+		require.NoError(t, s.load("first-lift"))
+		frames(t, s, c, 2500*time.Millisecond)
+		choose(t, s, "Fly, 3-2-1")
+		frames(t, s, c, 4*time.Second)
+		require.Equal(t, flight.Going, s.flight.Phase)
+		s.plugged(devices.Change{Name: "Bench Pad", InUse: true}, c.now)
+		frames(t, s, c, 100*time.Millisecond)
+		if kind == flight.Practice {
+			require.Equal(t, flight.Paused, s.flight.Phase)
+			require.Equal(t, flow.Menu, s.model.Page)
+			s.do(flow.Event{Kind: flow.WantPause})
+			frames(t, s, c, 3500*time.Millisecond)
+			require.Equal(t, flight.Going, s.flight.Phase, "it goes on after a countdown")
+			continue
+		}
+		require.Equal(t, flight.Unplugged, s.flight.Void)
+		require.Equal(t, flow.Wash, s.model.Page)
+		require.Equal(t, "VOID", s.wash.Verdict)
+	}
+}
+
+// TestAgainWithinASecond: goal: whatever is on, the same or another run stands ready
+// within a second. Method: by the wall clock, a new room's picture included.
+func TestAgainWithinASecond(t *testing.T) {
+	s, c := open(t, Options{Scenario: "drift-in-hold", Pilot: "none", Seed: 7})
+	choose(t, s, "Fly, 3-2-1")
+	frames(t, s, c, 6*time.Second)
+	require.NotZero(t, s.flight.W.Tick)
+	for _, fresh := range []bool{false, true} {
+		seed := s.flight.Setup.Seed
+		from := time.Now()
+		if fresh {
+			s.model.Setup.Seed++
+		}
+		require.NoError(t, s.flyAgain(fresh))
+		frames(t, s, c, 0)
+		require.Less(t, time.Since(from), time.Second)
+		require.Zero(t, s.flight.W.Tick)
+		require.Equal(t, fresh, s.flight.Setup.Seed != seed)
+		frames(t, s, c, time.Second)
+		require.Equal(t, flight.Going, s.flight.Phase)
+	}
+}
+
 // TestButtonsOfAPageDoNotFly: goal: a button that is pressed on a page and still held
 // in flight does nothing there until it has been let go. Method: one button, through
 // a page and out of it.

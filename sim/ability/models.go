@@ -40,6 +40,18 @@ func Models(c *dynamics.Craft) []Model {
 			"touchdown, sliding, nets and walls; what breaks is only a blade"},
 		{"Turbulence and fans", "Dryden filters: MIL-F-8785C, 1980, section 3.7.3; round jet: Pope, Turbulent Flows, 2000, section 5.1 (from memory)",
 			"the Dryden model is stated for open air above 3 m: indoors it is outside its range"},
+		{"Gyro and accelerometer", "white noise and a wandering bias as IEEE Std 952 takes them apart (from memory); figures of Burri and others, The EuRoC micro aerial vehicle datasets, IJRR 35(10), 2016",
+			"no vibration, no temperature; a low-pass, a limit"},
+		{"Camera", "a pinhole that follows landmarks drawn from the room: in view, near, lit, sharp, facing, not hidden; its errors tuned once to the drift of a real flight, V1_02 of Burri and others 2016",
+			"landmarks, not pixels: no wrong matches by themselves, no glare, no lens that distorts"},
+		{"Estimate", "error-state Kalman filter with the keyframe's pose cloned; range above what lies below; no barometer, no compass",
+			"one camera; scale comes of motion"},
+		{"C2 link", "losses in bursts: Gilbert, Bell System Technical Journal 39, 1960, and Elliott, the same 42, 1963",
+			"a room; no interference that a real one would have"},
+		{"A hand that carries the craft", "the way of least jerk: Flash and Hogan, Journal of Neuroscience 5(7), 1985; a spring and a damper",
+			"slow moves by one person"},
+		{"Modelled pilots", "response times: Green, Transportation Human Factors 2(3), 2000; Hick, QJEP 4, 1952; hands by the crossover model: McRuer and others, AFFDL-TR-65-15, 1965 (from memory)",
+			"levels meant to be told apart, not to predict anybody"},
 	}
 }
 
@@ -72,7 +84,8 @@ func NotModelled() []string {
 		"Rotors that blow on each other, walls that blow back, and recirculation in a small room.",
 		"Motors and speed controllers that heat up, lose step or stop by themselves.",
 		"Cells that differ, age, or are cold.",
-		"Magnetic fields: there is no compass.",
+		"Magnetic fields and air pressure: there is no compass and no barometer.",
+		"What a camera makes of glare, reflections, people walking through most of the picture, or a dirty lens.",
 		"Wear, dirt, loose screws and wrong assembly.",
 	}
 }
