@@ -1,7 +1,6 @@
 package station
 
 import (
-	"os"
 	"testing"
 	"time"
 
@@ -232,12 +231,10 @@ func TestAfterwards(t *testing.T) {
 	require.Equal(t, flow.Wash, s.model.Page)
 	require.Greater(t, len(s.wash.Sections), 3)
 	require.Greater(t, len(s.wash.Marks), 4)
-	keepForReadme(t, s, c, "wash")
 	choose(t, s, "Look at it again")
 	require.True(t, s.model.Play.HasCue)
 	frames(t, s, c, 3900*time.Millisecond)
 	s.model.Play.Ghost, s.model.View = true, flow.Following
-	keepForReadme(t, s, c, "replay")
 	s.model.Play.After = 12000
 	s.makeFork()
 	require.NotEqual(t, judge.Never, s.fork.Hard)
@@ -280,18 +277,6 @@ func washByHand() *pages.Wash {
 			{Title: "Result: NO-GO", Lines: []string{"The first right action came after the limit of 6.0 s."}}}}
 }
 
-// keepForReadme keeps a picture of a real flight for the README, when pictures are
-// kept. It is compared with nothing.
-func keepForReadme(t *testing.T, s *Station, c *testClock, name string) {
-	t.Helper()
-	if os.Getenv("LAPWING_KEEP") != "1" {
-		return
-	}
-	img, err := stage.Shot(size, func() error { return s.Draw(size, c.now) })
-	require.NoError(t, err)
-	golden.Check(t, golden.Folder, "readme-"+name, img)
-}
-
 // TestNothingIsMissed: goal: the baseline counts what is too early apart, and the
 // delay is timed from the first poll that saw a stick move to the picture that shows
 // it. Method: times handed in.
@@ -328,27 +313,31 @@ func TestNothingIsMissed(t *testing.T) {
 // watch over devices tells it.
 func TestUnpluggedDevice(t *testing.T) {
 	for _, kind := range []flight.Kind{flight.Practice, flight.Scored} {
-		s, c := open(t, Options{})
-		s.model.Setup.Kind, s.model.Checked, s.model.Based = kind, true, true
-		require.NoError(t, s.load("first-lift"))
-		frames(t, s, c, 2500*time.Millisecond)
-		choose(t, s, "Fly, 3-2-1")
-		frames(t, s, c, 4*time.Second)
-		require.Equal(t, flight.Going, s.flight.Phase)
-		s.plugged(devices.Change{Name: "Bench Pad", InUse: true}, c.now)
-		frames(t, s, c, 100*time.Millisecond)
-		if kind == flight.Practice {
-			require.Equal(t, flight.Paused, s.flight.Phase)
-			require.Equal(t, flow.Menu, s.model.Page)
-			s.do(flow.Event{Kind: flow.WantPause})
-			frames(t, s, c, 3500*time.Millisecond)
-			require.Equal(t, flight.Going, s.flight.Phase, "it goes on after a countdown")
-			continue
-		}
+		t.Run(kind.String(), func(t *testing.T) { unplug(t, kind) })
+	}
+}
+
+func unplug(t *testing.T, kind flight.Kind) {
+	s, c := open(t, Options{})
+	s.model.Setup.Kind, s.model.Checked, s.model.Based = kind, true, true
+	require.NoError(t, s.load("first-lift"))
+	frames(t, s, c, 2500*time.Millisecond)
+	choose(t, s, "Fly, 3-2-1")
+	frames(t, s, c, 4*time.Second)
+	require.Equal(t, flight.Going, s.flight.Phase)
+	s.plugged(devices.Change{Name: "Bench Pad", InUse: true}, c.now)
+	frames(t, s, c, 100*time.Millisecond)
+	if kind == flight.Scored {
 		require.Equal(t, flight.Unplugged, s.flight.Void)
 		require.Equal(t, flow.Wash, s.model.Page)
 		require.Equal(t, "VOID", s.wash.Verdict)
+		return
 	}
+	require.Equal(t, flight.Paused, s.flight.Phase)
+	require.Equal(t, flow.Menu, s.model.Page)
+	s.do(flow.Event{Kind: flow.WantPause})
+	frames(t, s, c, 3500*time.Millisecond)
+	require.Equal(t, flight.Going, s.flight.Phase, "it goes on after a countdown")
 }
 
 // TestAgainWithinASecond: goal: whatever is on, the same or another run stands ready
@@ -372,6 +361,26 @@ func TestAgainWithinASecond(t *testing.T) {
 		frames(t, s, c, time.Second)
 		require.Equal(t, flight.Going, s.flight.Phase)
 	}
+}
+
+// TestCourseGoesOn: goal: a course leads from flight to flight and says how it
+// stands. Method: a modelled pilot flies its first try; the next one is offered.
+func TestCourseGoesOn(t *testing.T) {
+	s, c := open(t, Options{Pilot: "trained"})
+	s.model.Checked, s.model.Based = true, true
+	s.do(flow.Event{Kind: flow.Back})
+	choose(t, s, "Fly a scenario or a course")
+	choose(t, s, "Taking over when the estimate slides away")
+	require.Equal(t, flow.Brief, s.model.Page)
+	require.Equal(t, flight.Scored, s.model.Kind)
+	frames(t, s, c, 2500*time.Millisecond)
+	choose(t, s, "Fly, 3-2-1")
+	over(t, s, c)
+	require.Contains(t, s.model.Course.Says, "needed to move on")
+	seed := s.flight.Setup.Seed
+	choose(t, s, "Next flight of the course")
+	require.Equal(t, flow.Brief, s.model.Page)
+	require.NotEqual(t, seed, s.flight.Setup.Seed)
 }
 
 // TestButtonsOfAPageDoNotFly: goal: a button that is pressed on a page and still held
