@@ -270,6 +270,9 @@ var scored = []byHand{
 // from its own files and hands; facts, verdict, band, number, the four parts and
 // the reasons against the table.
 func TestRecordingsScoredByHand(t *testing.T) {
+	if testing.Short() {
+		t.Skip("skipped: -short leaves out the forks of fifteen recordings")
+	}
 	for _, want := range scored {
 		t.Run(want.name, func(t *testing.T) {
 			t.Parallel()
