@@ -22,7 +22,7 @@ station: go-version ## build bin/lapwing-station and fly it yourself in a window
 	@CGO_ENABLED=1 $(GO) build $(FLAGS) -o bin/lapwing-station ./cmd/lapwing-station
 	@bin/lapwing-station
 
-test: go-version packages ## the everyday suite, with race detector and shuffle
+test: go-version packages ## the everyday suite, shuffled, with the race detector where goroutines run
 	@.ci/test everyday
 
 test-all: test ## the everyday suite, then the slow lanes: references, other processors, breaks, fuzzing

@@ -93,6 +93,17 @@ func TestDiskMargin(t *testing.T) {
 	m := Of(l, 0.01, 100)
 	assert.LessOrEqual(t, m.Disk.Gain, m.Gain)
 	assert.LessOrEqual(t, m.Disk.Phase, m.Phase)
+	gain, phase := 0.0, 0.0
+	for k := range 3600 {
+		z := cmplx.Rect(m.Disk.Alpha, float64(k)*math.Pi/1800)
+		f := (2 + z) / (2 - z)
+		gain = math.Max(gain, cmplx.Abs(f))
+		if math.Abs(cmplx.Abs(f)-1) < 1e-2 {
+			phase = math.Max(phase, math.Abs(cmplx.Phase(f)))
+		}
+	}
+	assert.InEpsilon(t, gain, m.Disk.Gain, 1e-6, "the disk's greatest gain")
+	assert.InEpsilon(t, phase, m.Disk.Phase, 1e-3, "the greatest turn that leaves the gain alone")
 	nearest := math.Inf(1)
 	for _, w := range Grid(0.01, 100, 2000) {
 		for k := range 720 {
